@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: BSL-1.0
+// Random figures that are the same on every machine: splitmix64 from a seed that the test names.
+#pragma once
+
+#include <cmath>
+#include <cstdint>
+#include <span>
+
+namespace tapewright::test {
+
+/// A stream of random numbers. The standard library's distributions are not used because each
+/// library makes other figures of the same engine; a failing case must come back everywhere.
+/// Tests say `CAPTURE(random.seed())`, or print the seed, so that a failure can be repeated.
+class random_source {
+ public:
+  explicit constexpr random_source(std::uint64_t seed) noexcept : seed_{seed}, state_{seed} {}
+
+  constexpr std::uint64_t seed() const noexcept { return seed_; }
+
+  /// 64 random bits. Formula: splitmix64, G. Steele, D. Lea, C. Flood, "Fast splittable
+  /// pseudorandom number generators", OOPSLA 2014.
+  constexpr std::uint64_t bits() noexcept {
+    std::uint64_t z = state_ += 0x9e3779b97f4a7c15u;
+    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
+    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
+    return z ^ (z >> 31);
+  }
+
+  /// Even in [lo, hi), in steps of 2^-53 of the width.
+  constexpr double uniform(double lo, double hi) noexcept {
+    return lo + (hi - lo) * (static_cast<double>(bits() >> 11) * 0x1p-53);
+  }
+
+  /// Even in the logarithm, in [lo, hi): as many cases below 1 mm as above 1 km. 0 < lo < hi.
+  double log_uniform(double lo, double hi) noexcept {
+    const double x = std::exp(uniform(std::log(lo), std::log(hi)));
+    return x < lo ? lo : x > hi ? hi : x;
+  }
+
+  /// Whole numbers lo..hi, both included; lo <= hi. The bias of the remainder is below 2^-32 for
+  /// any width under 2^32, which no test here can see.
+  constexpr std::int64_t integer(std::int64_t lo, std::int64_t hi) noexcept {
+    const auto width = static_cast<std::uint64_t>(hi) - static_cast<std::uint64_t>(lo) + 1;
+    const std::uint64_t step = width == 0 ? bits() : bits() % width;
+    return static_cast<std::int64_t>(static_cast<std::uint64_t>(lo) + step);
+  }
+
+  /// True once in `n` on average; n >= 1.
+  constexpr bool one_in(std::int64_t n) noexcept { return integer(1, n) == 1; }
+
+  /// One of the items; the span is not empty.
+  template <class T>
+  constexpr const T& pick(std::span<const T> items) noexcept {
+    return items[static_cast<std::size_t>(integer(0, static_cast<std::int64_t>(items.size()) - 1))];
+  }
+  template <class T, std::size_t N>
+  constexpr const T& pick(const T (&items)[N]) noexcept {
+    return pick(std::span<const T>{items});
+  }
+
+ private:
+  std::uint64_t seed_, state_;
+};
+
+// First outputs for seed 1234567, as published with the reference code of splitmix64 (from memory).
+static_assert([] {
+  random_source r{1234567};
+  return r.bits() == 6457827717110365317u && r.bits() == 3203168211198807973u;
+}());
+
+}  // namespace tapewright::test
