@@ -2,14 +2,17 @@
 // Random figures that are the same on every machine: splitmix64 from a seed that the test names.
 #pragma once
 
-#include <cmath>
+#include <cstddef>
 #include <cstdint>
 #include <span>
+
+#include "tapewright/core/scalar_math.hpp"
 
 namespace tapewright::test {
 
 /// A stream of random numbers. The standard library's distributions are not used because each
 /// library makes other figures of the same engine; a failing case must come back everywhere.
+/// Take one figure a statement: the order in which a call's arguments are made is the compiler's.
 /// Tests say `CAPTURE(random.seed())`, or print the seed, so that a failure can be repeated.
 class random_source {
  public:
@@ -32,8 +35,8 @@ class random_source {
   }
 
   /// Even in the logarithm, in [lo, hi): as many cases below 1 mm as above 1 km. 0 < lo < hi.
-  double log_uniform(double lo, double hi) noexcept {
-    const double x = std::exp(uniform(std::log(lo), std::log(hi)));
+  constexpr double log_uniform(double lo, double hi) noexcept {
+    const double x = exponential(uniform(natural_log(lo), natural_log(hi)));
     return x < lo ? lo : x > hi ? hi : x;
   }
 
