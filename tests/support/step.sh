@@ -1,0 +1,76 @@
+# SPDX-License-Identifier: BSL-1.0
+# What every step of tests/run starts with: the project's root, counting, and the closing line.
+#
+#   . "$(dirname "$0")/../support/step.sh"     (one more .. from tests/steps/all)
+#   need PACKAGE...            install what is missing
+#   check "what" COMMAND...    one case: passes when the command does; its output is shown if it fails
+#   close_step                 the closing line, "NAME: N passed, M failed", and the exit status
+# shellcheck shell=bash
+set -u
+cd "$(dirname "${BASH_SOURCE[0]}")/../.." || exit 1
+step_name=$(basename "$0")
+step_dir=$PWD/build/steps/$step_name
+rm -rf "$step_dir"
+mkdir -p "$step_dir" || exit 1
+# shellcheck source=install.sh
+. tests/support/install.sh
+
+jobs=$(nproc)
+passed=0
+failed=0
+compilers=(g++-12 clang++-14)
+declare -A c_compiler=([g++-12]=gcc-12 [clang++-14]=clang-14)
+warnings=(-Wall -Wextra -Wpedantic -Wconversion -Wshadow -Wdouble-promotion -Werror)
+
+pass() { passed=$((passed + 1)); }
+fail() {
+  failed=$((failed + 1))
+  echo "FAILED: $*"
+}
+check() {
+  local what=$1
+  shift
+  if "$@" >"$step_dir/check.log" 2>&1; then
+    pass
+  else
+    fail "$what"
+    tail -n 60 "$step_dir/check.log"
+  fi
+}
+close_step() {
+  echo "$step_name: $passed passed, $failed failed"
+  [ "$failed" -eq 0 ] && [ "$passed" -gt 0 ]
+  exit
+}
+
+# Configures and builds a preset; shows the log and gives up when that fails.
+build_preset() {
+  local preset=$1
+  shift
+  if ! { cmake --preset "$preset" && cmake --build --preset "$preset" -j "$jobs" "$@"; } >"$step_dir/build.log" 2>&1; then
+    grep -nE 'error|Error|FAILED' "$step_dir/build.log" | head -n 40
+    tail -n 40 "$step_dir/build.log"
+    fail "the $preset build"
+    close_step
+  fi
+}
+
+# Builds a preset and runs its unit tests. Counts doctest's cases; a program that ended without
+# its summary counts as one failure.
+run_suite() {
+  local preset=$1 log=build/$1/Testing/Temporary/LastTest.log programs
+  build_preset "$preset"
+  rm -f "$log"
+  ctest --preset "$preset" -j "$jobs" >"$step_dir/ctest.log" 2>&1 </dev/null
+  local status=$?
+  [ $status -eq 0 ] || grep -vE '^ +[0-9]+/[0-9]+ Test +#.*Passed|^ +Start +[0-9]+' "$step_dir/ctest.log" | head -n 200
+  programs=$(grep -c 'Test time = ' "$log")
+  read -r cases_passed cases_failed summaries < <(
+    sed -nE 's/^\[doctest\] test cases: +[0-9]+ \| +([0-9]+) passed \| +([0-9]+) failed.*/\1 \2/p' "$log" |
+      awk '{p += $1; f += $2} END {print p + 0, f + 0, NR}')
+  passed=$((passed + cases_passed))
+  failed=$((failed + cases_failed))
+  [ "$summaries" -eq "$programs" ] || fail "$((programs - summaries)) of $programs programs ended without a summary"
+  [ $status -eq 0 ] || [ "$failed" -gt 0 ] || fail "ctest ended with status $status"
+  echo "$preset: $cases_passed of $((cases_passed + cases_failed)) cases in $programs programs passed"
+}
