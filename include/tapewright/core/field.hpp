@@ -111,7 +111,10 @@ namespace tapewright {
   X(96, struct_size, "struct_size", "bytes", 1, 1e9, "size of a C structure as the caller knows it")      \
   X(97, pointer, "pointer", "", 1, 1, "a pointer that must not be null")                                  \
   X(98, name, "name", "", 1, 1, "a name or code that must be known and not empty")                        \
-  X(99, stock_length, "stock_m", "m", 0, 1e5, "length of a piece in stock")
+  X(99, stock_length, "stock_m", "m", 0, 1e5, "length of a piece in stock")                               \
+  X(100, resistivity, "resistivity_ohm_mm2_per_m", "ohm mm2/m", 0.01, 0.1, "resistivity of a conductor")  \
+  X(101, residual_rating, "residual_a", "A", 0.001, 10, "rated residual current of a residual current device") \
+  X(102, energy, "energy_kwh", "kWh", 0, 1e7, "energy of a year")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {

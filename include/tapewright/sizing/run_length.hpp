@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: BSL-1.0
+// From metres on the wall to cut segments, and from metres needed to metres sold.
+#pragma once
+
+#include <cstdint>
+
+#include "tapewright/core/outcome.hpp"
+#include "tapewright/core/quantity.hpp"
+#include "tapewright/core/scalar_math.hpp"
+
+namespace tapewright {
+
+/// How much of a length is taken for rounding: a micrometre, or a billionth of lengths above 1 km.
+/// No tape measure resolves it, and every chain of sums that the library makes stays far below it
+/// (2000 runs of up to 1 km: 2000 x 2^-53 x 2000 km < 0.5 um). Source: design rule.
+constexpr metres length_noise(metres length) noexcept { return metres{larger(1e-6, 1e-9 * length.v)}; }
+
+/// A run as it is cut.
+struct cut_length {
+  std::int64_t segments = 0;
+  metres length = unset;  ///< segments x pitch
+  metres dark = unset;    ///< wall left without light past the last mark; >= 0
+};
+
+/// The longest whole number of cut segments that the wall takes.
+///
+/// @param measured  length on the wall, m; 0.001..1000 and at least one pitch.
+/// @param pitch     distance between cut marks, m; 0.001..5.
+/// @return          at least one segment; `length` is never longer than the wall by more than
+///                  length_noise (so that 5.0 m measured as 4.9999999999 m are still 100 x 50 mm).
+///                  Fault out_of_range of measured_length where not even one segment fits.
+/// Formula  floor((measured + noise) / pitch)
+/// Source   common practice, no source: tape is cut at its marks only.
+/// Example  4.63 m at 50 mm -> 92 segments, 4.60 m, 30 mm dark
+constexpr outcome<cut_length> cut_to_pitch(metres measured, metres pitch) noexcept {
+  if (const fault f = first_fault(refuse(field::cut_pitch, pitch), refuse(field::measured_length, measured)))
+    return f;
+  const double whole = floor_of((measured.v + length_noise(measured).v) / pitch.v);
+  if (whole < 1)
+    return fault{fault_code::out_of_range, field::measured_length, measured.v, pitch.v,
+                 facts_of(field::measured_length).most, -1};
+  const metres length = whole * pitch;
+  return cut_length{static_cast<std::int64_t>(whole), length, metres{larger(0, (measured - length).v)}};
+}
+
+/// Whole sale quanta that cover a need; what is sold is never shorter than the need by more than
+/// length_noise.
+///
+/// @param need     m; 0..10000. Nothing needed is nothing sold.
+/// @param quantum  length in which it is sold, m; 0.001..1000.
+/// Formula  ceil((need - noise) / quantum)
+/// Source   common practice, no source: a 4.6 m need sold by whole metres is 5 m.
+/// Example  4.6 m by 1 m -> 5; 5.000000001 m by 1 m -> 5; 5.01 m by 1 m -> 6
+constexpr outcome<std::int64_t> sale_units(metres need, metres quantum) noexcept {
+  if (const fault f = first_fault(refuse(field::length, need), refuse(field::sale_quantum, quantum)))
+    return f;
+  return static_cast<std::int64_t>(ceil_of(larger(0, (need - length_noise(need)).v) / quantum.v));
+}
+
+/// A length as it is sold.
+struct sale {
+  std::int64_t quanta = 0;    ///< whole sale quanta, those on full reels included
+  metres sold = unset;        ///< quanta x quantum
+  metres spare = unset;       ///< sold - need; >= 0
+  std::int64_t reels = 0;     ///< full reels among it; 0 where it is not sold by the reel
+  metres from_reels = unset;  ///< reels x reel length; the rest is cut from the roll
+};
+
+/// A need as it is sold: whole quanta, as many of them as possible on full reels.
+///
+/// @param need     m; 0..10000.
+/// @param quantum  m; 0.001..1000.
+/// @param reel     m; a whole number of quanta up to 1000 m, or 0 = not sold by the reel.
+/// @return         Fault contradiction of reel_length where a reel is no whole number of quanta.
+/// Formula  reels = floor(sold / reel)
+/// Source   common practice, no source.
+/// Example  9.2 m by 1 m, reels of 5 m -> 10 quanta, 10 m sold, 0.8 m spare, 2 reels
+constexpr outcome<sale> sale_of(metres need, metres quantum, metres reel) noexcept {
+  const outcome<std::int64_t> quanta = sale_units(need, quantum);
+  if (const fault f = first_fault(quanta.why(), refuse(field::reel_length, reel))) return f;
+  const double quanta_a_reel = round_half_away(reel / quantum);
+  if (absolute((quanta_a_reel * quantum - reel).v) > length_noise(reel).v)
+    return fault{fault_code::contradiction, field::reel_length, reel.v, quanta_a_reel * quantum.v,
+                 quanta_a_reel * quantum.v, -1};
+  sale s;
+  s.quanta = *quanta;
+  s.sold = static_cast<double>(s.quanta) * quantum;
+  s.spare = metres{larger(0, (s.sold - need).v)};
+  s.reels = quanta_a_reel > 0 ? s.quanta / static_cast<std::int64_t>(quanta_a_reel) : 0;
+  s.from_reels = static_cast<double>(s.reels) * reel;
+  return s;
+}
+
+static_assert(cut_to_pitch(metres{4.63}, metres{0.05})->segments == 92);
+static_assert(cut_to_pitch(metres{0.04}, metres{0.05}).why() ==
+              fault{fault_code::out_of_range, field::measured_length, 0.04, 0.05, 1000, -1});
+static_assert(*sale_units(metres{4.6}, metres{1}) == 5);
+static_assert(*sale_units(metres{5.000000001}, metres{1}) == 5);
+static_assert(*sale_units(metres{5.01}, metres{1}) == 6);
+static_assert(sale_of(metres{9.2}, metres{1}, metres{5})->reels == 2);
+
+}  // namespace tapewright
