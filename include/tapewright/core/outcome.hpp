@@ -104,7 +104,7 @@ class [[nodiscard]] outcome {
 
  private:
   static constexpr T poison() noexcept {
-    if constexpr (requires { T{unset}; }) return T{unset};
+    if constexpr (!std::is_aggregate_v<T> && requires { T{unset}; }) return T{unset};
     else if constexpr (std::is_floating_point_v<T>) return __builtin_nan("");
     else return T{};
   }
