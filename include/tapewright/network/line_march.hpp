@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: BSL-1.0
+// A ladder solved by marching from its far end, where no current flows on: constant memory.
+#pragma once
+
+#include <cstdint>
+
+#include "tapewright/core/scalar_math.hpp"
+#include "tapewright/network/ladder.hpp"
+#include "tapewright/network/small_system.hpp"
+
+namespace tapewright::detail {
+
+/// Where a march arrives, and (columns of du, padded to pairs for the vector unit) how that depends on
+/// where it began.
+template <int C>
+struct march_end {
+  static constexpr int width = C == 1 ? 1 : (C + 1) / 2 * 2;
+  double source[C] = {};        ///< voltage that the start asks of the source, per channel
+  double current[C] = {};       ///< at the feed point
+  double du[C][width] = {};     ///< d source / d start
+  bool cut_off = false;         ///< a constant-power load fell below its limit on the way
+};
+
+/// Marches from the last load to the source. Every rung's equations hold exactly (to rounding) by
+/// construction: what `source` misses of the ladder's own source voltage is the only residual.
+/// @param start  voltage across the last load of each channel.
+/// One rung costs C loads and, with `Slopes`, 2 C^2 + C multiplications, 3 C^2 additions.
+template <bool Slopes, bool Power, int C>
+constexpr march_end<C> marched(const ladder<C>& l, const double (&start)[C]) noexcept {
+  constexpr int width = march_end<C>::width;
+  march_end<C> end;
+  double u[C] = {}, j[C] = {};
+  double du[C][width] = {}, dj[C][width] = {};
+  for (int c = 0; c < C; ++c) {
+    u[c] = start[c];
+    du[c][c] = 1;
+  }
+  for (std::int64_t k = l.segments; k > 0; --k) {
+    double sum = 0, slope[C] = {};
+    for (int c = 0; c < C; ++c) {
+      const rung_load load = load_at<Power>(l, c, u[c]);
+      if constexpr (Power) end.cut_off = end.cut_off || (l.power[c] > 0 && !(load.current > 0));
+      j[c] += load.current;
+      sum += j[c];
+      slope[c] = load.slope;
+    }
+    const bool first = k == 1;
+    const double common = first ? l.first_common() : l.common;
+    double channel[C] = {};
+    for (int c = 0; c < C; ++c) channel[c] = first ? l.first_channel(c) : l.channel[c];
+    for (int c = 0; c < C; ++c) u[c] += common * sum + channel[c] * j[c];
+    if constexpr (Slopes) {
+      double dsum[width] = {};
+      for (int c = 0; c < C; ++c)
+        for (int x = 0; x < width; ++x) {
+          dj[c][x] += slope[c] * du[c][x];
+          dsum[x] += dj[c][x];
+        }
+      for (int x = 0; x < width; ++x) dsum[x] *= common;
+      for (int c = 0; c < C; ++c)
+        for (int x = 0; x < width; ++x) du[c][x] += dsum[x] + channel[c] * dj[c][x];
+    }
+  }
+  for (int c = 0; c < C; ++c) {
+    end.source[c] = u[c];
+    end.current[c] = j[c];
+    if constexpr (Slopes)
+      for (int x = 0; x < width; ++x) end.du[c][x] = du[c][x];
+  }
+  return end;
+}
+
+/// What came of an attempt to settle a ladder.
+enum class settling { settled, stalled, no_operating_point };
+
+/// The far-end voltages that reproduce the source, by Newton's method from a fully lit far end.
+///
+/// When it says `settled` the answer is THE answer, by residual: with monotone loads the equations
+/// have one solution (line_sweep.hpp tells why). It may stall: on lines so long that
+/// the march forgets where it began (its derivative grows like exp(length)), or when a step lands
+/// beyond a corner of a load and cycles. It says so within `most_marches`; line_sweep takes over then.
+/// @param start  in: nothing. out: voltage across the last load of each channel.
+template <bool Power, int C>
+constexpr settling settle_by_march(const ladder<C>& l, double (&start)[C], double& residual, int& marches) noexcept {
+  constexpr int most_marches = 24;
+  constexpr double same_pieces = 1e-3;  // a residual that falls so fast met no new corner
+  for (int c = 0; c < C; ++c) start[c] = l.source;
+  const auto miss_of = [&](const march_end<C>& end, double (&miss)[C]) noexcept {
+    double worst = 0;
+    for (int c = 0; c < C; ++c) {
+      miss[c] = l.source - end.source[c];
+      worst = larger(worst, absolute(miss[c]));
+    }
+    return end.cut_off ? infinity : worst;
+  };
+  double miss[C] = {};
+  for (marches = 1; marches < most_marches; ++marches) {
+    const march_end<C> end = marched<true, Power>(l, start);
+    residual = miss_of(end, miss);
+    if (residual <= l.tolerance()) return settling::settled;
+    if (!is_finite(residual)) return settling::stalled;
+    small_system<C> system;
+    for (int c = 0; c < C; ++c)
+      for (int x = 0; x < C; ++x) system.a[c][x] = end.du[c][x];
+    if (!system.factor() || !(system.sign > 0)) return settling::stalled;
+    // The factors serve again as long as they serve well: a plain march costs a fifth.
+    for (double before = residual;;) {
+      system.solve(miss);
+      for (int c = 0; c < C; ++c) start[c] += miss[c];
+      ++marches;
+      residual = miss_of(marched<false, Power>(l, start), miss);
+      if (residual <= l.tolerance()) return settling::settled;
+      if (!(residual < same_pieces * before)) break;
+      before = residual;
+    }
+  }
+  return settling::stalled;
+}
+
+}  // namespace tapewright::detail
