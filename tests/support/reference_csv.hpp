@@ -64,8 +64,8 @@ class reference_table {
     double value = 0;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
     if (error != std::errc{} || end != text.data() + text.size())
-      throw std::runtime_error(name_ + ": row " + std::to_string(row) + ", column " +
-                               std::string{column} + ": not a number: '" + text + "'");
+      throw std::runtime_error(name_ + ": row " + std::to_string(row) + ", column " + std::string{column} +
+                               ": not a number: '" + text + "'");
     return value;
   }
 
@@ -88,9 +88,12 @@ class reference_table {
       const char c = text[i];
       const bool line_start = !quoted && now.empty() && field.empty();
       if (quoted) {
-        if (c != '"') field += c;
-        else if (i + 1 < text.size() && text[i + 1] == '"') field += text[++i];
-        else quoted = false;
+        if (c != '"')
+          field += c;
+        else if (i + 1 < text.size() && text[i + 1] == '"')
+          field += text[++i];
+        else
+          quoted = false;
       } else if (line_start && c == '#') {
         while (i + 1 < text.size() && text[i + 1] != '\n') ++i;
       } else if (c == '"') {

@@ -121,6 +121,13 @@ constexpr twofold operator*(twofold a, twofold b) noexcept {
   return exact_sum(p.hi, p.lo + (a.hi * b.lo + a.lo * b.hi));
 }
 
+// first + x * next + x^2 * the one after + ...
+constexpr double series(double, double last) noexcept { return last; }
+template <class... Rest>
+constexpr double series(double x, double first, Rest... rest) noexcept {
+  return first + x * series(x, rest...);
+}
+
 // ln 2 in two pieces; the first has 21 zero bits at its end, so that up to 2^21 times it is exact.
 constexpr double ln2_hi = 0x1.62e42feep-1;
 constexpr double ln2_lo = 0x1.a39ef35793c76p-33;
@@ -150,21 +157,22 @@ constexpr double square_root_by_digits(double x) noexcept {
 // e^(hi + lo) for |hi| <= 746 and |lo| <= ulp(hi): hi + lo = k ln 2 + r with |r| <= ln 2 / 2, then the
 // exponential series to r^13 / 13!, its even and odd terms apart. The rest is below 2^-57.
 constexpr double exponential_of(twofold x) noexcept {
-  const int k = static_cast<int>(x.hi * 0x1.71547652b82fep+0 + (x.hi < 0 ? -0.5 : 0.5));  // 1 / ln 2
+  constexpr double per_ln2 = 0x1.71547652b82fep+0;  // 1 / ln 2
+  const int k = static_cast<int>(x.hi * per_ln2 + (x.hi < 0 ? -0.5 : 0.5));
   const double r_hi = x.hi - k * ln2_hi;  // exact
   const double r_lo = x.lo - k * ln2_lo;
   const double r = r_hi + r_lo;
   const double rr = r * r;
-  const double even = 1.0 / 2 + rr * (1.0 / 24 + rr * (1.0 / 720 + rr * (1.0 / 40320 +
-                      rr * (1.0 / 3628800 + rr * (1.0 / 479001600)))));
-  const double odd = 1.0 / 6 + rr * (1.0 / 120 + rr * (1.0 / 5040 + rr * (1.0 / 362880 +
-                     rr * (1.0 / 39916800 + rr * (1.0 / 6227020800)))));
+  const double even = series(rr, 1.0 / 2, 1.0 / 24, 1.0 / 720, 1.0 / 40320, 1.0 / 3628800, 1.0 / 479001600);
+  const double odd =
+      series(rr, 1.0 / 6, 1.0 / 120, 1.0 / 5040, 1.0 / 362880, 1.0 / 39916800, 1.0 / 6227020800);
   return scaled(1 + (r_hi + (r_lo + rr * (even + r * odd))), k);
 }
 
 // ln x of a positive finite number to about 2^-64 of itself: x = 2^k m with m from sqrt(1/2) to
 // sqrt(2), s = (m - 1) / (m + 1), ln m = 2 artanh s = 2 s (1 + z/3 + z^2/5 + ...) with z = s^2. The terms
-// that matter beyond 53 bits are twofold. The first power left out, z^13 / 27, is below 2^-70.
+// that matter beyond 53 bits are twofold, the others halved into even and odd ones. The first power left out,
+// z^13 / 27, is below 2^-70.
 constexpr twofold logarithm_of(double x) noexcept {
   const binary_parts p = binary_parts_of(x);
   const bool upper_half = p.significand > 0x1.6a09e667f3bcdp+0;  // sqrt 2
@@ -178,9 +186,10 @@ constexpr twofold logarithm_of(double x) noexcept {
   const twofold s{quotient, ((over - back.hi) - back.lo - quotient * under.lo) / under.hi};
 
   const twofold z = s * s;
-  const double tail = 1.0 / 5 + z.hi * (1.0 / 7 + z.hi * (1.0 / 9 + z.hi * (1.0 / 11 + z.hi * (1.0 / 13 +
-                      z.hi * (1.0 / 15 + z.hi * (1.0 / 17 + z.hi * (1.0 / 19 + z.hi * (1.0 / 21 +
-                      z.hi * (1.0 / 23 + z.hi * (1.0 / 25))))))))));
+  const double zz = z.hi * z.hi;
+  const double even = series(zz, 1.0 / 5, 1.0 / 9, 1.0 / 13, 1.0 / 17, 1.0 / 21, 1.0 / 25);
+  const double odd = series(zz, 1.0 / 7, 1.0 / 11, 1.0 / 15, 1.0 / 19, 1.0 / 23);
+  const double tail = even + z.hi * odd;
   constexpr double third = 1.0 / 3, third_rest = 0x1.5555555555555p-56;  // 1/3 - third
   const twofold w = z * exact_sum(third, third_rest + z.hi * tail);
   const twofold one_and_w = exact_sum(1, w.hi);

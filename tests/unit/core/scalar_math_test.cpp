@@ -86,7 +86,8 @@ TEST_CASE("square_root: the instruction and the digits give MPFR's rounding for 
     if (bits(detail::square_root_by_digits(x)) != bits(want)) ++digits_differ, at = x;
   };
   for (int i = 0; i < 700'000; ++i) look(any_positive(random));
-  for (int i = 0; i < 100'000; ++i) look(std::bit_cast<double>(1 + random.bits() % (std::uint64_t{1} << 52)));  // subnormal
+  for (int i = 0; i < 100'000; ++i)
+    look(std::bit_cast<double>(1 + random.bits() % (std::uint64_t{1} << 52)));  // subnormal
   // squares of doubles (exact roots) and their neighbours
   for (int i = 0; i < 50'000; ++i) {
     const auto whole = static_cast<double>(random.integer(1, (1 << 26) - 1));
@@ -105,8 +106,8 @@ TEST_CASE("square_root: the instruction and the digits give MPFR's rounding for 
     look(mpfr_get_d(half.v, MPFR_RNDD));
     look(mpfr_get_d(half.v, MPFR_RNDU));
   }
-  for (const double x : {least, 3 * least, least_normal, std::nextafter(least_normal, 0.0), 0.5, 1.0, 2.0, 4.0,
-                         std::nextafter(1.0, 0.0), std::nextafter(1.0, 2.0), greatest})
+  for (const double x : {least, 3 * least, least_normal, std::nextafter(least_normal, 0.0), 0.5, 1.0, 2.0,
+                         4.0, std::nextafter(1.0, 0.0), std::nextafter(1.0, 2.0), greatest})
     look(x);
   CAPTURE(at);
   CHECK(instruction_differs == 0);
@@ -162,7 +163,8 @@ TEST_CASE("exponential: within 1 ulp of MPFR from the least to the greatest resu
     look(random.one_in(2) ? x : -x);
   }
   for (int k = -1075; k <= 1024; ++k) look(k * 0.6931471805599453);  // where the reduction changes step
-  for (const double edge : {0x1.62e42fefa39efp+9, -0x1.74910d52d3052p+9, -0x1.6232bdd7abcd2p+9}) {  // overflow, 0, subnormal
+  for (const double edge :
+       {0x1.62e42fefa39efp+9, -0x1.74910d52d3052p+9, -0x1.6232bdd7abcd2p+9}) {  // overflow, 0, subnormal
     look(edge);
     look(std::nextafter(edge, infinity));
     look(std::nextafter(edge, -infinity));
@@ -226,8 +228,10 @@ TEST_CASE("power: within 1 ulp of MPFR, results from the least to the greatest d
     const double x = random.one_in(2) ? any_positive(random) : near_one(random, 0.5);
     if (x != 1) look(x, random.uniform(-746, 710) / std::log(x));
   }
-  for (const double x : {least, least_normal, 0.5, std::nextafter(1.0, 0.0), 1.0, std::nextafter(1.0, 2.0), 2.0, greatest})
-    for (const double y : {-greatest, -1e19, -1074.0, -1.0, -least, least, 0.5, 1.0, 1e19, greatest}) look(x, y);
+  for (const double x :
+       {least, least_normal, 0.5, std::nextafter(1.0, 0.0), 1.0, std::nextafter(1.0, 2.0), 2.0, greatest})
+    for (const double y : {-greatest, -1e19, -1074.0, -1.0, -least, least, 0.5, 1.0, 1e19, greatest})
+      look(x, y);
   MESSAGE("power: worst ", w.ulps, " ulp at ", w.x, " ^ ", w.y);
   CHECK(w.ulps <= 1.0);  // as the docstring says
 }
@@ -266,8 +270,8 @@ TEST_CASE("floor_of, ceil_of, round_half_away: the C library's answers (C17 7.12
   for (int n = 0; n < 2000; ++n)  // halves and their neighbours
     for (const double half : {n + 0.5, -n - 0.5})
       for (const double x : {half, std::nextafter(half, infinity), std::nextafter(half, -infinity)}) look(x);
-  for (const double x : {0.0, -0.0, least, -least, 0x1p52, -0x1p52, 0x1p52 - 0.5, 0x1p53 + 2, 0x1p63, -0x1p63, greatest,
-                         -greatest, infinity, -infinity})
+  for (const double x : {0.0, -0.0, least, -least, 0x1p52, -0x1p52, 0x1p52 - 0.5, 0x1p53 + 2, 0x1p63, -0x1p63,
+                         greatest, -greatest, infinity, -infinity})
     look(x);
   CHECK(is_nan(floor_of(not_a_number)));
   CHECK(is_nan(ceil_of(not_a_number)));
@@ -303,17 +307,17 @@ TEST_CASE("absolute, smaller, larger, is_finite, is_nan") {
 }
 
 // Each constant is computed by the compiler; the same call with a value it cannot see has the same bits.
-#define SAME_BITS(CALL, X)                                            \
-  do {                                                                \
-    constexpr double compiled = tapewright::CALL(X);                  \
-    volatile double hidden = X;                                       \
-    CHECK(bits(compiled) == bits(tapewright::CALL(double{hidden})));  \
+#define SAME_BITS(CALL, X)                                           \
+  do {                                                               \
+    constexpr double compiled = tapewright::CALL(X);                 \
+    volatile double hidden = X;                                      \
+    CHECK(bits(compiled) == bits(tapewright::CALL(double{hidden}))); \
   } while (false)
-#define SAME_BITS_EVERYWHERE(CALL)   \
-  SAME_BITS(CALL, 0.3);              \
-  SAME_BITS(CALL, 1.7e-5);           \
-  SAME_BITS(CALL, 2.0);              \
-  SAME_BITS(CALL, 23.999);           \
+#define SAME_BITS_EVERYWHERE(CALL) \
+  SAME_BITS(CALL, 0.3);            \
+  SAME_BITS(CALL, 1.7e-5);         \
+  SAME_BITS(CALL, 2.0);            \
+  SAME_BITS(CALL, 23.999);         \
   SAME_BITS(CALL, 0x1.23456789abcdep-1030)
 
 TEST_CASE("scalar_math: the same bits when compiling and when running") {
