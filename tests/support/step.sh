@@ -56,7 +56,7 @@ build_preset() {
 }
 
 # Builds a preset and runs its unit tests. Counts doctest's cases; a program that ended without
-# its summary counts as one failure.
+# its summary, or without a case, counts as one failure.
 run_suite() {
   local preset=$1 log=build/$1/Testing/Temporary/LastTest.log programs
   build_preset "$preset"
@@ -67,7 +67,7 @@ run_suite() {
   programs=$(grep -c 'Test time = ' "$log")
   read -r cases_passed cases_failed summaries < <(
     sed -nE 's/^\[doctest\] test cases: +[0-9]+ \| +([0-9]+) passed \| +([0-9]+) failed.*/\1 \2/p' "$log" |
-      awk '{p += $1; f += $2} END {print p + 0, f + 0, NR}')
+      awk '{p += $1; f += $2 + ($1 + $2 == 0)} END {print p + 0, f + 0, NR}')
   passed=$((passed + cases_passed))
   failed=$((failed + cases_failed))
   [ "$summaries" -eq "$programs" ] || fail "$((programs - summaries)) of $programs programs ended without a summary"
