@@ -114,7 +114,8 @@ namespace tapewright {
   X(99, stock_length, "stock_m", "m", 0, 1e5, "length of a piece in stock")                               \
   X(100, resistivity, "resistivity_ohm_mm2_per_m", "ohm mm2/m", 0.01, 0.1, "resistivity of a conductor")  \
   X(101, residual_rating, "residual_a", "A", 0.001, 10, "rated residual current of a residual current device") \
-  X(102, energy, "energy_kwh", "kWh", 0, 1e7, "energy of a year")
+  X(102, energy, "energy_kwh", "kWh", 0, 1e7, "energy of a year") \
+  X(103, overload_limit, "overload_limit_a", "A", 0, 1e4, "greatest current a driver's output can give, into a short circuit too; 0 = not stated")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {

@@ -35,9 +35,9 @@ struct tape_line {
 
 /// All that stands in series between a stiff source and the feed point: cable cores, switch, contacts.
 struct line_feed {
-  volts source;
-  ohms common;                ///< carries the sum of the channel currents
-  ohms channel[max_channels]; ///< carries that channel's current
+  volts source{};
+  ohms common{};                ///< carries the sum of the channel currents
+  ohms channel[max_channels]{}; ///< carries that channel's current
 };
 
 /// What a line does. Arrays hold `channels` figures; an unlit channel has current 0, evenness 1, and no

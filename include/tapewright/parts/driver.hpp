@@ -30,7 +30,8 @@ struct driver {
   volts output;                 ///< nominal output voltage
   volts trim_low, trim_high;    ///< range of its output trim; both 0 = none
   watts rated;                  ///< rated output power of ONE output
-  amps output_limit;            ///< greatest current of one output; 0 = rated / output
+  amps output_limit;            ///< greatest continuous current of one output; 0 = rated / output
+  amps overload_limit;          ///< greatest it can give at all, into a short circuit too; 0 = not stated
   std::int32_t outputs = 1;     ///< independent outputs; never joined
   watts least_load;
   double efficiency = 0.9;      ///< 0.05..1, at full load
@@ -62,6 +63,7 @@ constexpr fault check(const driver& d) noexcept {
           refuse(field::output_voltage, d.output), refuse(field::trim_low, d.trim_low),
           refuse(field::trim_high, d.trim_high), refuse(field::rated_output, d.rated),
           refuse(field::output_current_limit, d.output_limit),
+          refuse(field::overload_limit, d.overload_limit),
           refuse(field::output_count, d.outputs), refuse(field::least_load, d.least_load),
           refuse(field::efficiency, d.efficiency), refuse(field::power_factor, d.power_factor),
           refuse(field::mains_voltage, d.mains_low),
@@ -75,6 +77,8 @@ constexpr fault check(const driver& d) noexcept {
           refuse(field::fuse_rating, d.plug_fuse.v > 0 ? d.plug_fuse.v : 1.0),
           refuse(field::ingress, d.ingress), refuse(field::price, static_cast<double>(d.price.minor))))
     return f;
+  if (d.overload_limit.v > 0 && d.overload_limit < rated_output_current(d))
+    return {fault_code::contradiction, field::overload_limit, d.overload_limit.v, rated_output_current(d).v, 1e4, -1};
   if (d.trim_high.v > 0 && !(d.trim_low <= d.output && d.output <= d.trim_high))
     return {fault_code::contradiction, field::output_voltage, d.output.v, d.trim_low.v, d.trim_high.v, -1};
   if (d.derating.empty()) return {fault_code::out_of_range, field::derating_point, 0, 1, 8, -1};

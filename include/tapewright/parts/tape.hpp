@@ -61,7 +61,8 @@ constexpr watts_per_metre summed_load(const tape& t) noexcept {
 }
 
 /// Refuses a tape whose figures make no sense; the fault names the first field at fault.
-/// Ranges: core/field.hpp; and knee < nominal <= highest, pitch <= longest piece, a named channel.
+/// Ranges: core/field.hpp; and knee < nominal <= highest, pitch <= longest piece, no
+/// channel above the all-on limit, a named channel.
 constexpr fault check(const tape& t) noexcept {
   if (t.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
   if (const fault f = first_fault(
@@ -91,6 +92,9 @@ constexpr fault check(const tape& t) noexcept {
                                     refuse(field::return_resistance, c.return_trace),
                                     refuse(field::knee_voltage, c.knee)))
       return f;
+    if (t.all_on_limit.v > 0 && t.all_on_limit < c.load)
+      return {fault_code::contradiction, field::all_on_limit, t.all_on_limit.v, c.load.v,
+              facts_of(field::all_on_limit).most, -1};
     if (!(c.knee < t.nominal))
       return {fault_code::contradiction, field::knee_voltage, c.knee.v, 0, t.nominal.v, -1};
   }

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: BSL-1.0
+// What a zone asks of the driver that feeds it.
+#pragma once
+
+#include "tapewright/plan/plan.hpp"
+
+namespace tapewright {
+
+/// The duty of one output: a load, at a voltage, in a zone's driver place, under the job's rules.
+constexpr driver_duty duty_for(const draft& d, const zone& z, volts nominal, watts load, amps current) noexcept {
+  return {.load = load,
+          .current = current,
+          .headroom = d.question.rules.headroom,
+          .ambient = z.driver_ambient,
+          .nominal = nominal,
+          .mains = d.question.rules.mains,
+          .limited_energy = z.limited_energy,
+          .any_mount = z.mount == fitting_wish::any,
+          .mount = z.mount == fitting_wish::plug_in ? fitting::plug_in : fitting::hardwired};
+}
+
+/// Zones whose controllers may share a driver: they name the same place and ask the same of it. A zone
+/// that names no place shares with no other.
+constexpr bool may_share_driver(const zone& a, const zone& b) noexcept {
+  return !a.driver_place.empty() && a.driver_place == b.driver_place && a.mount == b.mount &&
+         a.limited_energy == b.limited_energy && a.driver_ambient == b.driver_ambient;
+}
+
+/// The most current that one output of any driver gives in this zone at this voltage with the headroom
+/// kept; 0 where none fits at all. Limits: derated power and current, and the output's own connector.
+constexpr amps greatest_output(const draft& d, const zone& z, volts nominal) noexcept {
+  amps greatest;
+  for (const driver& s : d.parts.drivers) {
+    // asked for the least load it allows, what does not fit now fits at no load
+    const watts little{larger(s.least_load.v, 0.001)};
+    const auto check = check_driver(s, duty_for(d, z, nominal, little, little / nominal));
+    if (!check.ok() || !check->fits) continue;
+    double amperes = smaller((check->capacity / nominal).v / (1 + d.question.rules.headroom), check->current_limit.v);
+    if (s.output_connector.v > 0) amperes = smaller(amperes, s.output_connector.v);
+    if (amperes > greatest.v) greatest = amps{amperes};
+  }
+  return greatest;
+}
+
+}  // namespace tapewright

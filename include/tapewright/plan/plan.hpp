@@ -1,0 +1,306 @@
+// SPDX-License-Identifier: BSL-1.0
+// The answer: what to order, where to cut, how to connect, what was checked, what to expect.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <string_view>
+
+#include "tapewright/core/bounded.hpp"
+#include "tapewright/core/quantity.hpp"
+#include "tapewright/network/tape_line.hpp"
+#include "tapewright/parts/catalogue.hpp"
+#include "tapewright/plan/finding.hpp"
+#include "tapewright/plan/job.hpp"
+#include "tapewright/sizing/connector_check.hpp"
+#include "tapewright/sizing/controller_check.hpp"
+#include "tapewright/sizing/driver_choice.hpp"
+#include "tapewright/sizing/feeder_size.hpp"
+#include "tapewright/sizing/mains_side.hpp"
+#include "tapewright/sizing/overcurrent_choice.hpp"
+#include "tapewright/sizing/run_length.hpp"
+#include "tapewright/sizing/tape_load.hpp"
+
+namespace tapewright {
+
+/// How the feeder meets the tape.
+enum class feed_join : std::int32_t {
+  free_tail = 0,     ///< the tail that comes with the tape reaches the controller
+  connector = 1,     ///< a connector of the catalogue at the tape's end
+  soldered_tail = 2, ///< the feeder is soldered on, a service with a fee
+};
+
+/// A cable laid: which one, how long it is cut, how its conductors were judged.
+/// `number` counts the job's cables from 1 (W1, W2 …); 0 where no cable is needed.
+struct laid_cable {
+  std::int32_t number = 0;
+  std::int32_t cable = -1;           ///< place in catalogue.cables, -1 = none
+  metres route{};                      ///< one way
+  metres cut{};                        ///< route and slack at both ends
+  feeder_check check{};
+  governed ruled_by = governed::none;///< what ruled out the next cheaper cable
+};
+
+/// One run of the job, decided. Same order as job.runs.
+struct run_plan {
+  std::int32_t run = 0, hub = -1;
+  cut_length cut{};
+  sale tape_sale{};
+  tape_load load{};                    ///< currents that sized everything upstream
+  laid_cable feeder{};
+  feed_join join = feed_join::free_tail;
+  std::int32_t connector = -1;       ///< place in catalogue.connectors
+  connector_check joint{};
+  line_figures all_on{};               ///< solved with everything of its driver lit, nominal supply
+  volts feed_least{}, feed_greatest{};   ///< all on, supply at either end of its tolerance
+  volts end_least{}, end_greatest{};     ///< furthest lamp's dimmest channel, likewise
+  bool solved = false;
+};
+
+/// Where the feeders of some runs come together: a controller, or (part none) a plain splice, or the
+/// driver's own terminals when a single uncontrolled run hangs straight on it.
+struct hub_plan {
+  std::int32_t zone = 0;
+  std::int32_t controller = -1;      ///< place in catalogue.controllers; -1 = no controller
+  std::int32_t follows = -1;         ///< the hub whose signal a repeater follows
+  std::int32_t output = -1;          ///< place in plan.outputs
+  std::int32_t runs = 0;             ///< how many runs
+  std::int32_t splice = -1;          ///< place in catalogue.connectors, where several feeders meet
+  std::int32_t splices = 0;          ///< how many of it
+  bounded<amps, max_channels> channel_current{};
+  amps total{};
+  watts load{};
+  controller_check check{};
+  laid_cable supply{};                 ///< driver to here
+  volts input{};                       ///< solved, nominal supply, everything on
+};
+
+/// One output of a driver with what hangs on it. Outputs are never joined.
+struct output_plan {
+  std::int32_t driver = -1;          ///< place in plan.drivers
+  std::int32_t number = 1;           ///< of that driver's outputs, from 1
+  watts load{};
+  amps current{};
+  driver_check check{};
+  std::int32_t device = -1;          ///< place in catalogue.overcurrent_devices; -1 = none
+  overcurrent_check protection{};
+  std::int32_t plug = -1;            ///< mating connector of its own output connector
+};
+
+struct driver_plan {
+  std::int32_t part = -1;            ///< place in catalogue.drivers
+  std::int32_t zone = 0;             ///< the first zone it serves; tells its place
+  std::int32_t outputs = 0;          ///< how many are used
+  watts load{};
+  amps mains_current{};
+};
+
+/// Mains side of the whole job.
+struct mains_plan {
+  amps steady{};
+  std::int32_t breakers = 0;         ///< least number of circuits of the given breaker
+  std::int32_t drivers_each = 0;     ///< most drivers on one of them
+  amps leakage{};
+  kilowatt_hours yearly{};
+  money yearly_cost{};
+};
+
+/// What a service is, where an order line is not a part.
+enum class service_kind : std::int32_t { none = 0, soldered_tail = 1 };
+
+/// A line of the order. `quantity` counts sale units: whole quanta of tape and cable, pieces otherwise.
+struct order_line {
+  part_ref part{};
+  service_kind service = service_kind::none;
+  std::int64_t quantity = 0;
+  metres length{};                     ///< quantity in metres for tape and cable, else 0
+  money unit_price{}, total{};           ///< 0 and price_known = false where the catalogue states none
+  bool price_known = false;
+};
+
+/// A piece to be cut. Tape: `segments` whole pitches. Cable: `number` is its W-number.
+struct cut_piece {
+  part_ref part{};
+  tapewright::subject about{};
+  std::int32_t number = 0;
+  std::int64_t segments = 0;
+  metres length{};
+  metres dark{};                       ///< wall left dark past the piece
+};
+
+enum class terminal_kind : std::int32_t {
+  driver_positive = 0, driver_negative = 1,
+  fuse_in = 2, fuse_out = 3,
+  hub_positive = 4, hub_negative = 5,
+  hub_common = 6, hub_channel = 7,
+  tape_common = 8, tape_channel = 9,
+};
+
+/// A place where a conductor ends: `owner` is the output (driver_*, fuse_*), hub or run; `channel`
+/// counts from 0 and is used by the channel terminals only.
+struct terminal {
+  terminal_kind kind = terminal_kind::driver_positive;
+  std::int32_t owner = 0;
+  std::int32_t channel = 0;
+
+  friend constexpr bool operator==(const terminal&, const terminal&) noexcept = default;
+};
+
+/// One conductor of the connection schedule. `core` counts from 1 within cable `number`;
+/// number 0 is a bridge inside an enclosure.
+struct connection {
+  std::int32_t number = 0;
+  std::int32_t cable = -1;           ///< place in catalogue.cables
+  std::int32_t core = 0;
+  terminal from{}, to{};
+  square_millimetres area{};
+  metres length{};
+  amps current{};                      ///< all channels on
+};
+
+enum class reading_kind : std::int32_t { driver_output = 0, hub_input = 1, feed_point = 2, far_end = 3, channel_current = 4 };
+
+/// What a meter should show. `channel` is -1 with all channels on and the reading taken on the channel
+/// that is lowest there; otherwise that channel is lit alone. Volts, or amperes for channel_current.
+struct reading {
+  reading_kind kind = reading_kind::driver_output;
+  tapewright::subject about{};
+  std::int32_t channel = -1;
+  double expected = 0, least = 0, most = 0;
+};
+
+/// Cautions and tasks, as numbers; the texts stand in plan/notes.hpp.
+enum class note_code : std::int32_t {
+  none = 0,
+  isolate_first = 1, fuse_every_output = 2, never_parallel_outputs = 3, ventilate_drivers = 4,
+  keep_ingress = 5, mains_by_qualified_person = 6, defer_to_local_code = 7, tape_on_cooling_surface = 8,
+  polarity_before_power = 9, measure_before_light = 10,
+  fit_socket_outlet = 20, fit_fused_connection = 21, reserve_breaker = 22, fit_residual_current_device = 23,
+  route_apart_from_mains = 24, no_mains_in_same_enclosure = 25, ask_inrush = 26,
+};
+struct note {
+  note_code code = note_code::none;
+  tapewright::subject about{};
+};
+
+/// Storage a plan is written into: the caller's. `space_for` says how much of each is always enough.
+struct plan_space {
+  std::span<run_plan> runs;
+  std::span<hub_plan> hubs;
+  std::span<output_plan> outputs;
+  std::span<driver_plan> drivers;
+  std::span<order_line> order;
+  std::span<cut_piece> pieces;
+  std::span<connection> connections;
+  std::span<finding> findings;
+  std::span<reading> readings;
+  std::span<note> notes;
+  std::span<line_figures> figures;    ///< scratch of the network
+  std::span<double> network;          ///< scratch for lines that need it; may be empty, see solve_line
+  std::span<std::int32_t> scratch;
+};
+
+struct plan_counts {
+  std::size_t runs, hubs, outputs, drivers, order, pieces, connections, findings, readings, notes, figures,
+      scratch;
+};
+
+/// Room that is always enough for a job of so many runs: each run may need a controller, an output
+/// and a driver of its own; a conductor for each channel and the common, two for each supply cable and
+/// four at a fused output; and so on, line by line.
+constexpr plan_counts space_for(std::size_t runs) noexcept {
+  return {.runs = runs, .hubs = runs, .outputs = runs, .drivers = runs,
+          .order = 10 * runs,                           // tape, feeder, join, fee | controller, splice, supply | device, plug | driver
+          .pieces = 3 * runs,                           // tape, feeder, supply cable
+          .connections = (max_channels + 1 + 2 + 2) * runs,
+          .findings = 40 * runs + 8,                    // 16 a run, 8 a hub, 12 an output, 4 a driver; mains and prices
+          .readings = (2 + 2 * max_channels + 1 + 1) * runs + runs * max_channels,
+          .notes = 16 + 4 * runs,
+          .figures = runs,
+          .scratch = 8 * runs};
+}
+
+/// The whole answer, as views of the space it was written into; valid while that space is.
+struct plan {
+  std::span<const run_plan> runs{};
+  std::span<const hub_plan> hubs{};
+  std::span<const output_plan> outputs{};
+  std::span<const driver_plan> drivers{};
+  std::span<const order_line> order{};
+  std::span<const cut_piece> pieces{};
+  std::span<const connection> connections{};
+  std::span<const finding> findings{};  ///< worst first
+  std::span<const reading> readings{};
+  std::span<const note> notes{};
+  mains_plan mains{};
+  watts load{};
+  money price{};                        ///< sum of the lines whose price is known
+  bool every_price_known = false;
+  bool fits = false;                  ///< no finding failed
+};
+
+/// A plan while it is being made: the question, and lists over the caller's storage. Stages read and
+/// write it in turn.
+struct draft {
+  const job& question;
+  const catalogue& parts;
+  span_list<run_plan> runs;
+  span_list<hub_plan> hubs;
+  span_list<output_plan> outputs;
+  span_list<driver_plan> drivers;
+  span_list<order_line> order;
+  span_list<cut_piece> pieces;
+  span_list<connection> connections;
+  span_list<finding> findings;
+  span_list<reading> readings;
+  span_list<note> notes;
+  std::span<line_figures> figures;
+  std::span<double> network;
+  std::span<std::int32_t> scratch;
+  mains_plan mains;
+
+  constexpr const run& asked(const run_plan& r) const noexcept {
+    return question.runs[static_cast<std::size_t>(r.run)];
+  }
+  constexpr const zone& zone_of(const hub_plan& h) const noexcept {
+    return question.zones[static_cast<std::size_t>(h.zone)];
+  }
+  constexpr const zone& zone_of(const run_plan& r) const noexcept {
+    return question.zones[static_cast<std::size_t>(asked(r).zone)];
+  }
+  constexpr const tape& tape_of(const run_plan& r) const noexcept {
+    return parts.tapes[static_cast<std::size_t>(asked(r).tape)];
+  }
+  /// The controller of a hub, or nullptr.
+  constexpr const controller* controller_of(const hub_plan& h) const noexcept {
+    return h.controller < 0 ? nullptr : &parts.controllers[static_cast<std::size_t>(h.controller)];
+  }
+};
+
+/// Storage for a job of up to Runs runs, for C++ callers and constant evaluation. `Network` doubles are
+/// for lines that fade out or pass many corners of their loads: line_workspace(N, C) of the longest.
+template <std::size_t Runs, std::size_t Network = 0>
+struct plan_storage {
+  static constexpr plan_counts counts = space_for(Runs);
+  run_plan runs[counts.runs];
+  hub_plan hubs[counts.hubs];
+  output_plan outputs[counts.outputs];
+  driver_plan drivers[counts.drivers];
+  order_line order[counts.order];
+  cut_piece pieces[counts.pieces];
+  connection connections[counts.connections];
+  finding findings[counts.findings];
+  reading readings[counts.readings];
+  note notes[counts.notes];
+  line_figures figures[counts.figures];
+  double network[Network == 0 ? 1 : Network] = {};
+  std::int32_t scratch[counts.scratch] = {};
+
+  constexpr plan_space space() noexcept {
+    return {runs,     hubs,     outputs, drivers, order, pieces, connections, findings,
+            readings, notes,    figures, std::span<double>{network}.first(Network), scratch};
+  }
+};
+
+}  // namespace tapewright

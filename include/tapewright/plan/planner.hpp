@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: BSL-1.0
+// From measured runs to a whole order: the stages in their order, and nothing else.
+#pragma once
+
+#include "tapewright/core/outcome.hpp"
+#include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/stage/connecting.hpp"
+#include "tapewright/plan/stage/cutting.hpp"
+#include "tapewright/plan/stage/feeding.hpp"
+#include "tapewright/plan/stage/mains.hpp"
+#include "tapewright/plan/stage/noting.hpp"
+#include "tapewright/plan/stage/ordering.hpp"
+#include "tapewright/plan/stage/protecting.hpp"
+#include "tapewright/plan/stage/readings.hpp"
+#include "tapewright/plan/stage/supplying.hpp"
+#include "tapewright/plan/stage/switching.hpp"
+#include "tapewright/plan/stage/verifying.hpp"
+
+namespace tapewright {
+
+namespace detail {
+
+/// The smallest list of a space that does not reach what `need` asks, as a fault; none when all do.
+constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexcept {
+  const auto short_of = [](std::size_t has, std::size_t wants) noexcept {
+    return has >= wants ? fault{}
+                        : fault{fault_code::no_room, field::space, static_cast<double>(has),
+                                static_cast<double>(wants), 1e9, -1};
+  };
+  return first_fault(short_of(s.runs.size(), need.runs), short_of(s.hubs.size(), need.hubs),
+                     short_of(s.outputs.size(), need.outputs), short_of(s.drivers.size(), need.drivers),
+                     short_of(s.order.size(), need.order), short_of(s.pieces.size(), need.pieces),
+                     short_of(s.connections.size(), need.connections),
+                     short_of(s.findings.size(), need.findings), short_of(s.readings.size(), need.readings),
+                     short_of(s.notes.size(), need.notes), short_of(s.figures.size(), need.figures),
+                     short_of(s.scratch.size(), need.scratch));
+}
+
+constexpr plan finished(const draft& d) noexcept {
+  plan p{.runs = d.runs.all(), .hubs = d.hubs.all(), .outputs = d.outputs.all(), .drivers = d.drivers.all(),
+         .order = d.order.all(), .pieces = d.pieces.all(), .connections = d.connections.all(),
+         .findings = d.findings.all(), .readings = d.readings.all(), .notes = d.notes.all(),
+         .mains = d.mains};
+  p.every_price_known = true;
+  for (const order_line& line : p.order) {
+    p.price += line.total;
+    p.every_price_known = p.every_price_known && line.price_known;
+  }
+  for (const driver_plan& t : p.drivers) p.load += t.load;
+  p.fits = true;
+  for (const finding& f : p.findings) p.fits = p.fits && f.level != severity::failed;
+  return p;
+}
+
+}  // namespace detail
+
+/// Plans a job: cuts, feeds, switches, supplies, protects, verifies and writes the whole order.
+///
+/// @param question  the measured runs, their zones and the rules; ranges as check(job) tells.
+/// @param parts     the catalogue chosen from; rows as check(catalogue) tells.
+/// @param space     the caller's storage, at least space_for(runs) of each list; nothing else is used.
+/// @return          the plan, as views of `space`. A design that breaks a rule is an answer: it stands
+///                  in the findings and `fits` is false. Faults: a figure outside its range, a name
+///                  that points at nothing, too little room.
+/// Every decision is verified on the solved network before the plan is returned.
+[[nodiscard]] constexpr outcome<plan> make_plan(const job& question, const catalogue& parts,
+                                                const plan_space& space) noexcept {
+  if (const fault f = first_fault(check(question, parts),
+                                  detail::refuse_small(space, space_for(question.runs.size()))))
+    return f;
+  draft d{.question = question,
+          .parts = parts,
+          .runs = span_list{space.runs},
+          .hubs = span_list{space.hubs},
+          .outputs = span_list{space.outputs},
+          .drivers = span_list{space.drivers},
+          .order = span_list{space.order},
+          .pieces = span_list{space.pieces},
+          .connections = span_list{space.connections},
+          .findings = span_list{space.findings},
+          .readings = span_list{space.readings},
+          .notes = span_list{space.notes},
+          .figures = space.figures,
+          .network = space.network,
+          .scratch = space.scratch,
+          .mains = {}};
+  if (const fault f = stage::cut_runs(d)) return f;         // how long, how much current
+  if (const fault f = stage::switch_runs(d)) return f;      // which controller carries which runs
+  if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
+  if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers
+  if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
+  if (const fault f = stage::size_mains(d)) return f;       // which circuits
+  if (const fault f = stage::verify(d)) return f;           // does all of it hold together
+  stage::connect(d);
+  if (const fault f = stage::order_parts(d)) return f;
+  if (const fault f = stage::expect_readings(d)) return f;
+  stage::write_notes(d);
+  stage::judge_prices(d);
+  stage::rank_findings(d);
+  if (d.findings.overflowed() || d.order.overflowed() || d.connections.overflowed() ||
+      d.readings.overflowed() || d.notes.overflowed() || d.pieces.overflowed())
+    return fault{fault_code::no_room, field::space, static_cast<double>(space.findings.size()),
+                 static_cast<double>(d.findings.wanted()), 1e9, -1};
+  return detail::finished(d);
+}
+
+}  // namespace tapewright

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: BSL-1.0
+// Stage 5: overcurrent protection of every output, and the connector that mates with its own.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+
+#include "tapewright/plan/hub_network.hpp"
+#include "tapewright/plan/plan.hpp"
+
+namespace tapewright::stage {
+
+namespace detail {
+
+/// What the protection of an output looks at: the thinnest conductor behind it, the longest loop.
+struct wiring_behind {
+  amps ampacity{infinity};
+  ohms fault_loop;
+  square_millimetres first_conductor;  ///< of the cable that meets the output; 0 = none
+};
+
+constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept {
+  const celsius hot{70};
+  wiring_behind w;
+  const auto weigh = [&](const laid_cable& c) noexcept {
+    if (c.cable < 0 || !c.check.ampacity_known) return;
+    if (c.check.ampacity.allowed < w.ampacity) w.ampacity = c.check.ampacity.allowed;
+  };
+  for (std::size_t h = 0; h < d.hubs.size(); ++h) {
+    const hub_plan& hub = d.hubs[h];
+    if (hub.output != output) continue;
+    weigh(hub.supply);
+    if (hub.supply.cable >= 0) w.first_conductor = hub.supply.check.conductor.area;
+    for (const run_plan& r : d.runs) {
+      if (r.hub != static_cast<std::int32_t>(h)) continue;
+      weigh(r.feeder);
+      if (hub.supply.cable < 0 && r.feeder.cable >= 0) w.first_conductor = r.feeder.check.conductor.area;
+      const ohms loop = 2 * (core_of(hub.supply, hot) + core_of(r.feeder, hot));
+      if (loop > w.fault_loop) w.fault_loop = loop;
+    }
+  }
+  return w;
+}
+
+/// The connector that mates with a driver's own output connector.
+constexpr void plug_output(draft& d, output_plan& o, const driver& s, const zone& z, const wiring_behind& w) noexcept {
+  if (s.output_connector.v == 0 || w.first_conductor.v == 0) return;
+  const auto choice = choose_connector({.poles = 2,
+                                        .pole_current = o.current,
+                                        .voltage = s.output,
+                                        .ambient = z.driver_ambient,
+                                        .conductor = w.first_conductor,
+                                        .curve_factor = d.question.rules.contact_factor},
+                                       connector_use::driver_plug, d.parts.connectors);
+  if (choice.ok()) o.plug = choice->connector;
+  if (o.plug >= 0) return;
+  finding f{.code = finding_code::no_connector,
+            .level = severity::failed,
+            .subject = {subject_kind::driver, o.driver},
+            .value = o.current.v,
+            .utilisation = boundless_utilisation,
+            .from = source::iec_60512_5_2,
+            .help = advice::other_connector};
+  if (choice.ok() && choice->nearest >= 0) {
+    f.limit = choice->check.allowed.v;
+    f.stopped_by = choice->check.by;
+    if (choice->check.utilisation > 1) f.utilisation = choice->check.utilisation;
+  }
+  d.findings.push(f);
+}
+
+constexpr void protect_output(draft& d, std::size_t at) noexcept {
+  output_plan& o = d.outputs[at];
+  const driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
+  const driver& s = d.parts.drivers[static_cast<std::size_t>(p.part)];
+  const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
+  const subject about{subject_kind::driver, o.driver};
+  const wiring_behind w = wiring_of(d, static_cast<std::int32_t>(at));
+  plug_output(d, o, s, z, w);
+  if (!(w.ampacity.v < infinity)) return;  // no cable, nothing to protect
+  const overcurrent_duty duty{.load = o.current,
+                              .ampacity = w.ampacity,
+                              .voltage = s.output,
+                              .fault_loop = w.fault_loop,
+                              .source_limit = s.overload_limit,
+                              .load_factor = d.question.rules.family == code_family::nec ? nec_continuous_factor : 1.0};
+  const auto choice = choose_overcurrent(duty, d.parts.overcurrent_devices);
+  if (!choice.ok()) return;
+  o.protection = choice->check;
+  o.device = choice->device;
+  const source rule = source::iec_60364_4_43;
+  if (!choice->needed) {
+    d.findings.push(checked(finding_code::source_limited, about, s.overload_limit.v, w.ampacity.v, rule, advice::thicker_feeder));
+    return;
+  }
+  if (o.device < 0) {
+    finding f{.code = finding_code::no_overcurrent_device,
+              .level = severity::failed,
+              .subject = about,
+              .value = o.current.v,
+              .limit = w.ampacity.v,
+              .utilisation = boundless_utilisation,
+              .from = rule,
+              .help = s.overload_limit.v > 0 ? advice::thicker_feeder : advice::ask_maker,
+              .stopped_by = choice->stopped_by};
+    const overcurrent_check& c = choice->check;
+    if (choice->nearest >= 0) {
+      const amps rated = d.parts.overcurrent_devices[static_cast<std::size_t>(choice->nearest)].rated;
+      switch (choice->stopped_by) {
+        case governed::load_current: f.value = o.current.v; f.limit = rated.v; break;
+        case governed::cable_protection: f.value = rated.v; break;
+        case governed::operating_current: f.value = c.operating.v; f.limit = 1.45 * w.ampacity.v; break;
+        case governed::fault_current: f.value = c.operating.v; f.limit = c.fault_current.v; break;
+        default: break;
+      }
+      f.utilisation = larger(utilisation(f.value, f.limit), 1.0);
+    }
+    d.findings.push(f);
+    return;
+  }
+  const amps rated = d.parts.overcurrent_devices[static_cast<std::size_t>(o.device)].rated;
+  d.findings.push(checked(finding_code::overcurrent_load, about, duty.load_factor * o.current.v, rated.v, rule, advice::larger_driver));
+  d.findings.push(checked(finding_code::overcurrent_rating, about, rated.v, w.ampacity.v, rule, advice::thicker_feeder));
+  d.findings.push(checked(finding_code::overcurrent_operating, about, o.protection.operating.v, 1.45 * w.ampacity.v, rule, advice::thicker_feeder));
+  finding far = checked(finding_code::far_end_fault, about, o.protection.fault_current.v, o.protection.operating.v, rule, advice::thicker_feeder);
+  if (s.overload_limit.v == 0 && far.level == severity::ok) {
+    far.level = severity::strained;  // the source was taken as stiff: its maker states no limit
+    far.help = advice::ask_maker;
+  }
+  d.findings.push(far);
+}
+
+}  // namespace detail
+
+/// Takes outputs and cables; decides every output's overcurrent device, or that its driver limits the
+/// current itself, and the mating connector of a plug-in output. Needs at most 5 findings an output.
+constexpr fault protect_outputs(draft& d) noexcept {
+  for (std::size_t o = 0; o < d.outputs.size(); ++o) detail::protect_output(d, o);
+  return {};
+}
+
+}  // namespace tapewright::stage

@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: BSL-1.0
+// Stage: what a meter should show at each test point, all channels on and each alone.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+
+#include "tapewright/plan/hub_network.hpp"
+#include "tapewright/plan/plan.hpp"
+
+namespace tapewright::stage {
+
+namespace detail {
+
+/// The copper of cables at a reading: warm, part-loaded. What it really is lies between cold and the
+/// insulation's limit, and so does the reading: that is the band.
+inline constexpr celsius cold_copper{20}, metering_copper{40}, hot_copper{70};
+
+/// What is read at a run: the lowest lit channel's volts, or one channel's amperes.
+constexpr double read_at(const line_figures& f, reading_kind kind, std::int32_t channel) noexcept {
+  if (kind == reading_kind::channel_current) return f.channel_current[channel].v;
+  double lowest = infinity;
+  for (std::int32_t c = 0; c < f.channels; ++c) {
+    if (channel >= 0 && c != channel) continue;
+    lowest = smaller(lowest, (kind == reading_kind::feed_point ? f.at_feed[c] : f.last_load[c]).v);
+  }
+  return lowest;
+}
+
+/// Solves a hub in three states with the same channels lit and writes the readings of its runs. A state
+/// that has no solution leaves no reading: the verifying stage has told of it.
+constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t channel) noexcept {
+  const double tolerance = d.question.rules.supply_tolerance;
+  const std::uint32_t lit = channel < 0 ? all_lit : 1u << channel;
+  const hub_state states[3] = {{nominal, metering_copper, lit},
+                               {nominal * (1 - tolerance), hot_copper, lit},
+                               {nominal * (1 + tolerance), cold_copper, lit}};
+  const std::size_t first = d.readings.size();
+  for (std::size_t s = 0; s < 3; ++s) {
+    const auto input = solve_hub(d, hub, states[s], d.figures);
+    if (!input.ok()) {
+      d.readings.keep(first);
+      return;
+    }
+    std::size_t at = first;
+    const auto put = [&](reading_kind kind, subject about, double value) noexcept {
+      if (s == 0) d.readings.push({kind, about, channel, value, value, value});
+      else if (at < d.readings.size()) (s == 1 ? d.readings[at].least : d.readings[at].most) = value;
+      ++at;
+    };
+    if (channel < 0 && d.hubs[static_cast<std::size_t>(hub)].supply.cable >= 0)
+      put(reading_kind::hub_input, {subject_kind::hub, hub}, input->v);
+    for (const run_plan& r : d.runs) {
+      if (r.hub != hub || (channel >= 0 && channel >= r.load.channels)) continue;
+      const line_figures& f = d.figures[static_cast<std::size_t>(r.run)];
+      const subject about{subject_kind::run, r.run};
+      put(reading_kind::feed_point, about, read_at(f, reading_kind::feed_point, channel));
+      put(reading_kind::far_end, about, read_at(f, reading_kind::far_end, channel));
+      if (channel >= 0)
+        put(reading_kind::channel_current, about, read_at(f, reading_kind::channel_current, channel));
+    }
+  }
+}
+
+}  // namespace detail
+
+/// Takes the verified plan; writes a reading for every driver output, hub, feed point and far end, all
+/// channels on and each alone, with the band that the supply's tolerance and the copper's temperature
+/// leave. Voltages only fall with more resistance and rise with the supply, so the band is given by its
+/// two ends (constant-power loads: as far as they have a steady state). Needs at most
+/// 4 + 3 x channels readings a run; `figures` as scratch.
+constexpr fault expect_readings(draft& d) noexcept {
+  const double tolerance = d.question.rules.supply_tolerance;
+  for (std::size_t o = 0; o < d.outputs.size(); ++o) {
+    const output_plan& out = d.outputs[o];
+    const driver_plan& p = d.drivers[static_cast<std::size_t>(out.driver)];
+    const double v = d.parts.drivers[static_cast<std::size_t>(p.part)].output.v;
+    d.readings.push({reading_kind::driver_output, {subject_kind::driver, out.driver}, -1, v, v * (1 - tolerance), v * (1 + tolerance)});
+  }
+  for (std::size_t h = 0; h < d.hubs.size(); ++h) {
+    const auto hub = static_cast<std::int32_t>(h);
+    volts nominal;
+    std::int32_t channels = 0;
+    for (const run_plan& r : d.runs) {
+      if (r.hub != hub) continue;
+      nominal = d.tape_of(r).nominal;
+      if (r.load.channels > channels) channels = r.load.channels;
+    }
+    detail::read_hub(d, hub, nominal, -1);
+    for (std::int32_t c = 0; c < channels && channels > 1; ++c) detail::read_hub(d, hub, nominal, c);
+  }
+  return {};
+}
+
+}  // namespace tapewright::stage

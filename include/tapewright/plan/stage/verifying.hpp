@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: BSL-1.0
+// Stage: everything that was decided, held against every rule on the solved network.
+#pragma once
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+
+#include "tapewright/plan/hub_network.hpp"
+#include "tapewright/plan/plan.hpp"
+
+namespace tapewright::stage {
+
+namespace detail {
+
+/// A temperature held against its limit: by comparison, since degrees Celsius have no ratio.
+constexpr finding checked_temperature(finding_code code, subject about, celsius value, celsius limit,
+                                      advice help) noexcept {
+  const bool held = facts_of(code).good == sense::at_most ? value <= limit : value >= limit;
+  finding f = checked(code, about, value.v, limit.v, source::maker_statement, help);
+  f.level = held ? severity::ok : severity::failed;
+  f.help = held ? advice::none : help;
+  if (held) f.utilisation = smaller(f.utilisation, 1.0);
+  else if (f.utilisation <= 1) f.utilisation = boundless_utilisation;
+  return f;
+}
+
+/// Solves a hub for the nominal supply and both ends of its tolerance and writes what its runs get.
+constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
+  hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  const double tolerance = d.question.rules.supply_tolerance;
+  volts nominal;
+  for (const run_plan& r : d.runs)
+    if (r.hub == hub) nominal = d.tape_of(r).nominal;
+  const auto nominal_state = solve_hub(d, hub, {.source = nominal}, d.figures);
+  if (!nominal_state.ok()) return nominal_state.why();
+  h.input = *nominal_state;
+  for (run_plan& r : d.runs)
+    if (r.hub == hub) {
+      r.all_on = d.figures[static_cast<std::size_t>(r.run)];
+      r.solved = true;
+    }
+  const auto each = [&](double supply, celsius copper, volts run_plan::*feed, volts run_plan::*end) noexcept {
+    const auto state = solve_hub(d, hub, {.source = nominal * supply, .copper = copper}, d.figures);
+    if (!state.ok()) return state.why();
+    for (run_plan& r : d.runs) {
+      if (r.hub != hub) continue;
+      const line_figures& f = d.figures[static_cast<std::size_t>(r.run)];
+      r.*feed = f.at_feed[0];
+      r.*end = f.last_load[0];
+      for (std::int32_t c = 1; c < f.channels; ++c) {
+        if (f.at_feed[c] < r.*feed) r.*feed = f.at_feed[c];
+        if (f.last_load[c] < r.*end) r.*end = f.last_load[c];
+      }
+    }
+    return fault{};
+  };
+  if (const fault f = each(1 - tolerance, celsius{70}, &run_plan::feed_least, &run_plan::end_least)) return f;
+  return each(1 + tolerance, celsius{20}, &run_plan::feed_greatest, &run_plan::end_greatest);
+}
+
+/// What a run's tape says of its place, its length and its limits.
+constexpr void check_tape(draft& d, std::int32_t at) noexcept {
+  const run_plan& r = d.runs[static_cast<std::size_t>(at)];
+  const run& asked = d.asked(r);
+  const tape& t = d.tape_of(r);
+  const subject about{subject_kind::run, at};
+  const source maker = source::maker_statement;
+  finding dark = checked(finding_code::dark_remainder, about, r.cut.dark.v, t.cut_pitch.v, source::common_practice, advice::none);
+  if (r.cut.dark > length_noise(r.cut.length)) dark.level = severity::note;
+  d.findings.push(dark);
+  d.findings.push(checked_temperature(finding_code::tape_heat, about, asked.ambient, t.highest_ambient, advice::cooler_place));
+  d.findings.push(checked_temperature(finding_code::tape_cold, about, asked.ambient, t.lowest_ambient, advice::other_tape));
+  const std::int32_t wanted = d.zone_of(r).ingress;
+  finding ip = checked(finding_code::tape_ingress, about, t.ingress, wanted, source::iec_60529, advice::other_tape);
+  ip.level = ingress_at_least(t.ingress, wanted) ? severity::ok : severity::failed;
+  if (ip.level == severity::failed && ip.utilisation <= 1) ip.utilisation = boundless_utilisation;
+  if (ip.level == severity::failed) ip.help = advice::other_tape;
+  d.findings.push(ip);
+  d.findings.push(checked(finding_code::tape_piece, about, r.cut.length.v, t.longest_piece.v, maker, advice::feed_more_points));
+  if (t.single_feed_limit.v > 0)
+    d.findings.push(checked(finding_code::tape_single_feed, about, r.cut.length.v, t.single_feed_limit.v, maker, advice::feed_more_points));
+  if (t.feed_point_limit.v > 0)
+    d.findings.push(checked(finding_code::tape_feed_point, about, r.load.total_sized.v, t.feed_point_limit.v, maker, advice::feed_more_points));
+  d.findings.push(checked(finding_code::tape_voltage, about, t.nominal.v * (1 + d.question.rules.supply_tolerance),
+                          t.highest.v, maker, advice::lower_output_voltage));
+  if (t.all_on_limit.v > 0) {
+    const watts_per_metre asked_for = r.load.from == maker ? t.all_on_limit : summed_load(t);
+    d.findings.push(checked(finding_code::tape_all_on, about, asked_for.v, t.all_on_limit.v, maker,
+                            advice::larger_controller, severity::strained));
+  }
+}
+
+/// What the solved network says of a run.
+constexpr void check_light(draft& d, std::int32_t at) noexcept {
+  const run_plan& r = d.runs[static_cast<std::size_t>(at)];
+  const design_rules& rules = d.question.rules;
+  const subject about{subject_kind::run, at};
+  if (!r.solved) return;
+  const volts nominal = d.tape_of(r).nominal;
+  double to_feed = 0, to_lamp = 0;
+  for (std::int32_t c = 0; c < r.all_on.channels; ++c) {
+    to_feed = larger(to_feed, (nominal - r.all_on.at_feed[c]) / nominal);
+    to_lamp = larger(to_lamp, (nominal - r.all_on.last_load[c]) / nominal);
+  }
+  d.findings.push(checked(finding_code::drop_to_feed, about, to_feed, rules.drop_to_feed, source::iec_60364_5_52_annex_g, advice::thicker_feeder));
+  d.findings.push(checked(finding_code::drop_to_lamp, about, to_lamp, rules.drop_to_lamp, source::iec_60364_7_715, advice::feed_more_points));
+  d.findings.push(checked(finding_code::evenness, about, r.all_on.least_evenness, rules.least_evenness, source::design_rule, advice::feed_more_points));
+  const auto dimmest = lightness(rules.least_evenness);
+  if (dimmest.ok())
+    d.findings.push(checked(finding_code::lightness_step, about, r.all_on.lightness_step, 100 - *dimmest, source::cie_1976, advice::feed_more_points));
+  if (r.all_on.channels > 1)
+    d.findings.push(checked(finding_code::colour_shift, about, r.all_on.colour_shift, 1 - rules.least_evenness, source::design_rule, advice::feed_more_points, severity::strained));
+}
+
+/// What a run's feeder and joint carry.
+constexpr void check_feed(draft& d, std::int32_t at) noexcept {
+  const run_plan& r = d.runs[static_cast<std::size_t>(at)];
+  const subject about{subject_kind::run, at};
+  if (r.feeder.cable >= 0) {
+    const feeder_check& f = r.feeder.check;
+    if (f.ampacity_known)
+      d.findings.push(checked(finding_code::feeder_ampacity, about, f.common_current.v, f.ampacity.allowed.v, f.ampacity.base_source, advice::thicker_feeder));
+    d.findings.push(checked(finding_code::feeder_conductor, about, f.conductor.area.v, d.question.rules.least_conductor.v, source::iec_60364_7_715, advice::thicker_feeder));
+  }
+  if (r.connector >= 0)
+    d.findings.push(checked(finding_code::feed_connector, about, r.load.total_sized.v, r.joint.allowed.v, source::iec_60512_5_2, advice::other_connector));
+}
+
+/// What a hub's controller and supply cable carry.
+constexpr void check_hub(draft& d, std::int32_t hub) noexcept {
+  hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  const subject about{subject_kind::hub, hub};
+  if (const controller* c = d.controller_of(h)) {
+    amps busiest;
+    for (const amps i : h.channel_current)
+      if (i > busiest) busiest = i;
+    d.findings.push(checked(finding_code::controller_channel, about, busiest.v, c->channel_limit.v, source::maker_statement, advice::larger_controller));
+    d.findings.push(checked(finding_code::controller_total, about, h.total.v, c->total_limit.v, source::maker_statement, advice::larger_controller));
+    d.findings.push(checked(finding_code::controller_terminal, about, h.total.v, c->terminal.v, source::maker_statement, advice::larger_controller));
+    d.findings.push(checked_temperature(finding_code::controller_heat, about, d.zone_of(h).driver_ambient, c->highest_ambient, advice::cooler_place));
+  }
+  if (h.supply.cable >= 0 && h.supply.check.ampacity_known)
+    d.findings.push(checked(finding_code::supply_ampacity, about, h.total.v, h.supply.check.ampacity.allowed.v, h.supply.check.ampacity.base_source, advice::thicker_feeder));
+}
+
+/// What a driver output gives, and what protects what hangs on it.
+constexpr void check_output(draft& d, std::int32_t at) noexcept {
+  const output_plan& o = d.outputs[static_cast<std::size_t>(at)];
+  const driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
+  const driver& s = d.parts.drivers[static_cast<std::size_t>(p.part)];
+  const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
+  const subject about{subject_kind::driver, o.driver};
+  const source maker = source::maker_statement;
+  d.findings.push(checked(finding_code::driver_capacity, about, o.check.needed.v, o.check.capacity.v, maker, advice::larger_driver));
+  d.findings.push(checked(finding_code::driver_current, about, o.check.current.v, o.check.current_limit.v, maker, advice::larger_driver));
+  if (s.least_load.v > 0)
+    d.findings.push(checked(finding_code::driver_least_load, about, o.load.v, s.least_load.v, maker, advice::larger_driver));
+  if (s.output_connector.v > 0)
+    d.findings.push(checked(finding_code::driver_connector, about, o.current.v, s.output_connector.v, maker, advice::larger_driver));
+  if (z.limited_energy)
+    d.findings.push(checked(finding_code::limited_energy, about, (s.rated / s.output).v, o.check.class_current.v, o.check.class_source, advice::larger_driver));
+  d.findings.push(checked(finding_code::extra_low_voltage, about, s.output.v * (1 + d.question.rules.supply_tolerance),
+                          elv_direct_voltage.v, source::iec_61140, advice::other_tape));
+}
+
+}  // namespace detail
+
+/// Takes the whole decided plan; solves every hub for the nominal supply and both ends of its tolerance
+/// and writes one finding a rule. Needs 16 findings a run, 5 a hub, 6 an output; `figures` as scratch.
+/// A hub whose network has no steady state is told as a finding.
+constexpr fault verify(draft& d) noexcept {
+  for (std::size_t h = 0; h < d.hubs.size(); ++h) {
+    const auto hub = static_cast<std::int32_t>(h);
+    if (const fault f = detail::solve_states(d, hub)) {
+      for (run_plan& r : d.runs)
+        if (r.hub == hub) r.solved = false;
+      d.findings.push({.code = finding_code::unsolved_network,
+                       .level = severity::failed,
+                       .subject = {subject_kind::hub, hub},
+                       .value = f.given,
+                       .limit = f.most,
+                       .utilisation = boundless_utilisation,
+                       .from = source::closed_form,
+                       .help = advice::feed_more_points});
+    }
+    detail::check_hub(d, hub);
+  }
+  for (std::size_t r = 0; r < d.runs.size(); ++r) {
+    const auto at = static_cast<std::int32_t>(r);
+    detail::check_tape(d, at);
+    detail::check_light(d, at);
+    detail::check_feed(d, at);
+  }
+  for (std::size_t o = 0; o < d.outputs.size(); ++o) detail::check_output(d, static_cast<std::int32_t>(o));
+  return {};
+}
+
+}  // namespace tapewright::stage
