@@ -88,12 +88,9 @@ class reference_table {
       const char c = text[i];
       const bool line_start = !quoted && now.empty() && field.empty();
       if (quoted) {
-        if (c != '"')
-          field += c;
-        else if (i + 1 < text.size() && text[i + 1] == '"')
-          field += text[++i];
-        else
-          quoted = false;
+        if (c != '"') field += c;
+        else if (i + 1 < text.size() && text[i + 1] == '"') field += text[++i];
+        else quoted = false;
       } else if (line_start && c == '#') {
         while (i + 1 < text.size() && text[i + 1] != '\n') ++i;
       } else if (c == '"') {
