@@ -14,6 +14,21 @@ set(public_headers
   include/tapewright/parts/driver.hpp
   include/tapewright/parts/overcurrent_device.hpp
   include/tapewright/parts/tape.hpp
+  include/tapewright/network/ladder.hpp
+  include/tapewright/network/line_march.hpp
+  include/tapewright/network/line_sweep.hpp
+  include/tapewright/network/load_law.hpp
+  include/tapewright/network/small_system.hpp
+  include/tapewright/network/tape_line.hpp
+  include/tapewright/sizing/connector_check.hpp
+  include/tapewright/sizing/controller_check.hpp
+  include/tapewright/sizing/driver_choice.hpp
+  include/tapewright/sizing/feeder_size.hpp
+  include/tapewright/sizing/governing.hpp
+  include/tapewright/sizing/mains_side.hpp
+  include/tapewright/sizing/overcurrent_choice.hpp
+  include/tapewright/sizing/run_length.hpp
+  include/tapewright/sizing/tape_load.hpp
   include/tapewright/plan/cost.hpp
   include/tapewright/plan/design_rules.hpp
   include/tapewright/plan/finding.hpp

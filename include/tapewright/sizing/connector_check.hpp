@@ -18,24 +18,24 @@ namespace tapewright {
 
 /// What is asked of one connector.
 struct connector_duty {
-  std::int32_t poles = 2;         ///< conductors to join; 1..24
-  amps pole_current{};              ///< of the busiest pole: the common's; 0..10000
-  volts voltage{24};              ///< 0.1..120
-  celsius ambient{25};            ///< -40..120
-  square_millimetres conductor{};   ///< to be clamped; 0 = none (tape to tape), not looked at
-  double curve_factor = 0.8;      ///< 0.1..1: 0.8 on a base curve, 1 on a figure already derated
-  std::int32_t ways = 2;          ///< cables that meet; 2..24
+  std::int32_t poles = 2;          ///< conductors to join; 1..24
+  amps pole_current{};             ///< of the busiest pole: the common's; 0..10000
+  volts voltage{24};               ///< 0.1..120
+  celsius ambient{25};             ///< -40..120
+  square_millimetres conductor{};  ///< to be clamped; 0 = none (tape to tape), not looked at
+  double curve_factor = 0.8;       ///< 0.1..1: 0.8 on a base curve, 1 on a figure already derated
+  std::int32_t ways = 2;           ///< cables that meet; 2..24
 };
 
 /// How a connector meets its duty. `by` is the first yes-or-no limit broken, else the current.
 struct connector_check {
-  amps allowed = unset;           ///< per pole at this ambient; 0 at and above the upper limit
+  amps allowed = unset;  ///< per pole at this ambient; 0 at and above the upper limit
   double utilisation = not_a_number;
   bool poles_fit = false, ways_fit = false, voltage_fits = false, conductor_fits = false;
-  bool ambient_fits = false;      ///< below the upper limiting temperature
+  bool ambient_fits = false;  ///< below the upper limiting temperature
   bool fits = false;
   governed by = governed::none;
-  source from = source::none;     ///< of the derating with temperature
+  source from = source::none;  ///< of the derating with temperature
 };
 
 namespace detail {
@@ -59,7 +59,8 @@ constexpr outcome<judged_connector> judge(const connector& c, const connector_du
   a.ambient_fits = d.ambient < c.upper_limit;
   a.allowed = amps{};
   if (a.ambient_fits) {
-    const outcome<amps> allowed = contact_current(c.rated, c.rating_ambient, c.upper_limit, d.ambient, d.curve_factor);
+    const outcome<amps> allowed =
+        contact_current(c.rated, c.rating_ambient, c.upper_limit, d.ambient, d.curve_factor);
     if (!allowed) return allowed.why();
     a.allowed = *allowed;
   }
@@ -120,8 +121,8 @@ constexpr outcome<connector_choice> choose_connector(const connector_duty& d, co
     if (c.use != use || detail::struck(banned, i)) continue;
     const outcome<detail::judged_connector> j = detail::judge(c, d);
     if (!j) return at_item(j.why(), i);
-    const detail::standing one{j->judgement.fits, j->judgement.broken, j->judgement.greatest,
-                               c.price.minor, static_cast<double>(c.poles), c.code};
+    const detail::standing one{j->judgement.fits, j->judgement.broken,          j->judgement.greatest,
+                               c.price.minor,     static_cast<double>(c.poles), c.code};
     if (first >= 0 && !detail::before(one, best)) continue;
     first = static_cast<std::int32_t>(i);
     best = one;

@@ -19,7 +19,7 @@ namespace tapewright {
 /// What is asked of one controller.
 struct controller_duty {
   bounded<amps, max_channels> channel_current{};  ///< each at its own full load; 1..6 of them
-  amps total{};                    ///< all together; 0 = their sum (lower where a limit is enforced)
+  amps total{};  ///< all together; 0 = their sum (lower where a limit is enforced)
   volts input{};
   polarity common = polarity::common_positive;
   celsius ambient{25};
@@ -28,17 +28,17 @@ struct controller_duty {
 
 /// How a controller meets its duty. `by` is the first yes-or-no limit broken, else the limit used most.
 struct controller_check {
-  amps total = unset;                  ///< current of all channels together
+  amps total = unset;                         ///< current of all channels together
   double channel_utilisation = not_a_number;  ///< of the busiest channel
   std::int32_t worst_channel = -1;
   double total_utilisation = not_a_number;
-  double terminal_utilisation = not_a_number; ///< total over the rated current of one terminal: the
-                                       ///< supply terminal carries everything
+  double terminal_utilisation = not_a_number;  ///< total over the rated current of one terminal: the
+                                               ///< supply terminal carries everything
   bool voltage_fits = false, polarity_fits = false, channels_fit = false, terminal_fits = false,
        ambient_fits = false;
   bool fits = false;
   governed by = governed::none;
-  double utilisation = not_a_number;   ///< the greatest of the three
+  double utilisation = not_a_number;  ///< the greatest of the three
 };
 
 /// Holds a controller's limits against a duty.
@@ -48,11 +48,12 @@ struct controller_check {
 /// @return      every utilisation, every yes-or-no, and which limit governs.
 /// Formula  max_c I_c / limit_c;  I_total / limit_total;  I_total / terminal rating
 /// Source   maker's statement: the limits are those of the catalogue row.
-constexpr outcome<controller_check> check_controller(const controller& c, const controller_duty& duty) noexcept {
+constexpr outcome<controller_check> check_controller(const controller& c,
+                                                     const controller_duty& duty) noexcept {
   const outcome<amps> total = detail::common_current(duty.channel_current, duty.total);
-  if (const fault f = first_fault(check(c), total.why(), refuse(field::voltage, duty.input),
-                                  refuse(field::ambient, duty.ambient),
-                                  refuse(field::least_terminal, duty.conductor)))
+  if (const fault f =
+          first_fault(check(c), total.why(), refuse(field::voltage, duty.input),
+                      refuse(field::ambient, duty.ambient), refuse(field::least_terminal, duty.conductor)))
     return f;
   controller_check k;
   k.total = *total;
@@ -89,7 +90,7 @@ constexpr outcome<controller_check> check_controller(const controller& c, const 
 
 /// The fewest controllers of one kind that could share a load, by each limit.
 struct controller_count {
-  std::int32_t needed = 0;       ///< the greatest of the three below; at least 1
+  std::int32_t needed = 0;  ///< the greatest of the three below; at least 1
   std::int32_t by_channel = 0, by_total = 0, by_terminal = 0;
   std::int32_t worst_channel = -1;
   governed by = governed::none;  ///< which limit asks for that many; none where one would do
@@ -111,8 +112,12 @@ constexpr outcome<controller_count> controllers_needed(const controller& c,
   const outcome<amps> all = detail::common_current(channel_current, total);
   if (const fault f = first_fault(check(c), all.why())) return f;
   if (channel_current.size() > static_cast<std::size_t>(c.channels))
-    return fault{fault_code::contradiction, field::channel_count,
-                 static_cast<double>(channel_current.size()), 1, static_cast<double>(c.channels), -1};
+    return fault{fault_code::contradiction,
+                 field::channel_count,
+                 static_cast<double>(channel_current.size()),
+                 1,
+                 static_cast<double>(c.channels),
+                 -1};
   // ceil, rounding of the quotient aside; at most 6e4 A over 1 mA, which an int32 holds
   const auto pieces = [](amps load, amps limit) noexcept {
     return static_cast<std::int32_t>(larger(1, ceil_of(load / limit * (1 - rounding_share))));
@@ -131,10 +136,14 @@ constexpr outcome<controller_count> controllers_needed(const controller& c,
   n.needed = n.by_channel;
   if (n.by_total > n.needed) n.needed = n.by_total;
   if (n.by_terminal > n.needed) n.needed = n.by_terminal;
-  if (n.needed == 1) n.by = governed::none;
-  else if (n.needed == n.by_channel) n.by = governed::channel_current;
-  else if (n.needed == n.by_total) n.by = governed::total_current;
-  else n.by = governed::terminal_current;
+  if (n.needed == 1)
+    n.by = governed::none;
+  else if (n.needed == n.by_channel)
+    n.by = governed::channel_current;
+  else if (n.needed == n.by_total)
+    n.by = governed::total_current;
+  else
+    n.by = governed::terminal_current;
   return n;
 }
 

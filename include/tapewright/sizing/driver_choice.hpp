@@ -29,7 +29,8 @@ constexpr outcome<watts> least_capacity(watts load, double headroom) noexcept {
 /// Load that a capacity allows with headroom kept. capacity 0..1e6 W, headroom 0..2.
 /// Formula  load = capacity / (1 + headroom).  Source: closed form.
 constexpr outcome<watts> greatest_load(watts capacity, double headroom) noexcept {
-  if (const fault f = first_fault(refuse(field::power, capacity), refuse(field::headroom, headroom))) return f;
+  if (const fault f = first_fault(refuse(field::power, capacity), refuse(field::headroom, headroom)))
+    return f;
   return capacity / (1 + headroom);
 }
 
@@ -56,9 +57,9 @@ constexpr outcome<double> headroom_of_loading_limit(double limit) noexcept {
 /// Source   maker's statement; straight lines between its points are common practice, no source.
 /// Example  full to 50 degC, then 2.5 % a kelvin to 70 degC: 75 % at 60 degC
 constexpr outcome<double> derated_share(const derating_curve& curve, celsius ambient) noexcept {
-  if (const fault f = first_fault(
-          refuse_outside(field::derating_point, static_cast<double>(curve.size()), 1, 8),
-          refuse(field::ambient, ambient)))
+  if (const fault f =
+          first_fault(refuse_outside(field::derating_point, static_cast<double>(curve.size()), 1, 8),
+                      refuse(field::ambient, ambient)))
     return f;
   for (std::size_t i = 0; i < curve.size(); ++i) {
     if (const fault f = first_fault(refuse(field::ambient, curve[i].ambient),
@@ -67,9 +68,11 @@ constexpr outcome<double> derated_share(const derating_curve& curve, celsius amb
     if (i == 0) continue;
     const derating_point& last = curve[i - 1];
     if (!(last.ambient < curve[i].ambient))
-      return at_item({fault_code::contradiction, field::ambient, curve[i].ambient.v, last.ambient.v, 120, -1}, i);
+      return at_item({fault_code::contradiction, field::ambient, curve[i].ambient.v, last.ambient.v, 120, -1},
+                     i);
     if (!(curve[i].share <= last.share))
-      return at_item({fault_code::contradiction, field::derating_point, curve[i].share, 0, last.share, -1}, i);
+      return at_item({fault_code::contradiction, field::derating_point, curve[i].share, 0, last.share, -1},
+                     i);
   }
   if (ambient <= curve[0].ambient) return curve[0].share;
   for (std::size_t i = 1; i < curve.size(); ++i) {
@@ -84,27 +87,27 @@ constexpr outcome<double> derated_share(const derating_curve& curve, celsius amb
 
 /// What is asked of one output of a driver.
 struct driver_duty {
-  watts load{};                    ///< 0.001..1e6, cable losses included where they are to be counted
-  amps current{};                  ///< 0..10000; 0 = load / nominal
-  double headroom = 0.10;        ///< 0..2, a share of the load
-  celsius ambient{35};           ///< air around the driver
-  volts nominal{24};             ///< voltage the lighting side is made for
-  volts mains{230};              ///< r.m.s.
-  bool limited_energy = false;   ///< wants a limited-energy (class 2) output
-  bool any_mount = true;         ///< false: only `mount` will do
+  watts load{};                 ///< 0.001..1e6, cable losses included where they are to be counted
+  amps current{};               ///< 0..10000; 0 = load / nominal
+  double headroom = 0.10;       ///< 0..2, a share of the load
+  celsius ambient{35};          ///< air around the driver
+  volts nominal{24};            ///< voltage the lighting side is made for
+  volts mains{230};             ///< r.m.s.
+  bool limited_energy = false;  ///< wants a limited-energy (class 2) output
+  bool any_mount = true;        ///< false: only `mount` will do
   fitting mount = fitting::hardwired;
-  std::int32_t ingress = 20;     ///< least IP code, both digits
+  std::int32_t ingress = 20;       ///< least IP code, both digits
   square_millimetres conductor{};  ///< to be clamped to the output; 0 = not decided yet
 };
 
 /// How one output meets its duty. `by` is the first yes-or-no limit broken, else the limit used most.
 struct driver_check {
-  double share = not_a_number;      ///< of the rated output left at the ambient
-  watts capacity = unset;           ///< of one output: derated power, or derated current x nominal if less
-  amps current_limit = unset;       ///< derated output current
-  amps current = unset;             ///< asked for
-  watts needed = unset;             ///< load x (1 + headroom)
-  double utilisation = not_a_number;///< needed / capacity
+  double share = not_a_number;        ///< of the rated output left at the ambient
+  watts capacity = unset;             ///< of one output: derated power, or derated current x nominal if less
+  amps current_limit = unset;         ///< derated output current
+  amps current = unset;               ///< asked for
+  watts needed = unset;               ///< load x (1 + headroom)
+  double utilisation = not_a_number;  ///< needed / capacity
   double current_utilisation = not_a_number;    ///< current / current_limit, no headroom on it
   double connector_utilisation = not_a_number;  ///< current / own output connector; 0 without one
   double headroom_left = not_a_number;  ///< capacity / load - 1: a share of the LOAD; -1 = nothing left
@@ -113,10 +116,10 @@ struct driver_check {
   bool voltage_fits = false;            ///< output is nominal, or the trim reaches it
   bool mains_fits = false, mount_fits = false, ingress_fits = false, terminal_fits = false;
   bool connector_fits = false, least_load_met = false;
-  bool limited_energy_fits = false;     ///< wanted: declared, and its rating within the class
+  bool limited_energy_fits = false;         ///< wanted: declared, and its rating within the class
   bool limited_energy_claim_holds = false;  ///< declares the class and its rating is within it
-  amps class_current = unset;           ///< the class's greatest rated current at this output voltage
-  volt_amps class_power = unset;        ///< and its greatest rated volt-amperes
+  amps class_current = unset;               ///< the class's greatest rated current at this output voltage
+  volt_amps class_power = unset;            ///< and its greatest rated volt-amperes
   bool fits = false;
   governed by = governed::none;
   source derating_source = source::maker_statement, headroom_source = source::common_practice,
@@ -177,7 +180,8 @@ constexpr outcome<judged_driver> judge(const driver& s, const driver_duty& d) no
     a.class_current = in_class->nameplate;
     a.class_power = in_class->rated_power;
     a.class_source = in_class->from;
-    a.limited_energy_claim_holds = s.limited_energy && within(utilisation(s.rated / s.output, a.class_current)) &&
+    a.limited_energy_claim_holds = s.limited_energy &&
+                                   within(utilisation(s.rated / s.output, a.class_current)) &&
                                    within(utilisation(s.rated.v, a.class_power.v));
   }
   a.limited_energy_fits = !d.limited_energy || a.limited_energy_claim_holds;
@@ -215,9 +219,9 @@ constexpr outcome<driver_check> check_driver(const driver& s, const driver_duty&
 
 /// A driver chosen from a list, or what stops the nearest.
 struct driver_choice {
-  std::int32_t driver = -1;      ///< place in the list; -1 = none fits
-  driver_check check;            ///< of the chosen one, or of the nearest where none fits
-  std::int32_t nearest = -1;     ///< where none fits: the one that misses by least; -1 = empty list
+  std::int32_t driver = -1;              ///< place in the list; -1 = none fits
+  driver_check check;                    ///< of the chosen one, or of the nearest where none fits
+  std::int32_t nearest = -1;             ///< where none fits: the one that misses by least; -1 = empty list
   governed stopped_by = governed::none;  ///< what stops the nearest
 };
 
@@ -237,8 +241,8 @@ constexpr outcome<driver_choice> choose_driver(const driver_duty& d, std::span<c
     if (detail::struck(banned, i)) continue;
     const outcome<detail::judged_driver> j = detail::judge(drivers[i], d);
     if (!j) return at_item(j.why(), i);
-    const detail::standing one{j->judgement.fits,      j->judgement.broken,   j->judgement.greatest,
-                               drivers[i].price.minor, j->check.capacity.v,   drivers[i].code};
+    const detail::standing one{j->judgement.fits,      j->judgement.broken, j->judgement.greatest,
+                               drivers[i].price.minor, j->check.capacity.v, drivers[i].code};
     if (first >= 0 && !detail::before(one, best)) continue;
     first = static_cast<std::int32_t>(i);
     best = one;

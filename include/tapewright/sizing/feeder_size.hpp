@@ -59,31 +59,31 @@ constexpr outcome<square_millimetres> least_area(amps current, metres one_way, v
 /// What is asked of one feeder: a common core and one core a channel. A two-core supply cable is a
 /// feeder of one channel.
 struct feeder_question {
-  metres one_way{};                ///< route length; 0..10000
+  metres one_way{};                               ///< route length; 0..10000
   bounded<amps, max_channels> channel_current{};  ///< each at its own full load; 1..6 of them
-  amps common{};                   ///< current of the common core; 0 = the sum of the channels
-  volts nominal{24};             ///< the drop is a share of this; 3..60
-  double drop_limit = 0.03;      ///< allowed drop as a share of nominal; 0..0.5
-  celsius ambient{30};           ///< air around the cable
-  celsius copper{70};            ///< working temperature for the resistance. The insulation's limit is
-                                 ///< the safe choice: no conductor that is well used gets warmer
+  amps common{};                                  ///< current of the common core; 0 = the sum of the channels
+  volts nominal{24};                              ///< the drop is a share of this; 3..60
+  double drop_limit = 0.03;                       ///< allowed drop as a share of nominal; 0..0.5
+  celsius ambient{30};                            ///< air around the cable
+  celsius copper{70};  ///< working temperature for the resistance. The insulation's limit is
+                       ///< the safe choice: no conductor that is well used gets warmer
   code_family family = code_family::iec;
   laying method = laying::b2;
   arrangement grouping = arrangement::bunched;
-  std::int32_t circuits = 1;     ///< cables laid together, this one included
+  std::int32_t circuits = 1;                                 ///< cables laid together, this one included
   square_millimetres least_terminal{}, greatest_terminal{};  ///< of the narrower end; 0 and 0 = not looked at
-  square_millimetres least_area{}; ///< smallest section the code allows; 0 = none
+  square_millimetres least_area{};                           ///< smallest section the code allows; 0 = none
 };
 
 /// How one cable answers the question. `by` is the first yes-or-no limit broken, else the limit of
 /// drop and ampacity that is used more.
 struct feeder_check {
-  conductor_size conductor;          ///< with its area filled in, gauge sizes too
-  std::int32_t cores_needed = 0;     ///< channels + 1
-  std::int32_t loaded_cores = 0;     ///< those that carry current at full light
+  conductor_size conductor;       ///< with its area filled in, gauge sizes too
+  std::int32_t cores_needed = 0;  ///< channels + 1
+  std::int32_t loaded_cores = 0;  ///< those that carry current at full light
   amps common_current = unset;
-  ohms_per_metre resistance = unset; ///< of one core, at the working temperature asked for
-  ohms core_resistance = unset;      ///< of one core over the one-way length
+  ohms_per_metre resistance = unset;  ///< of one core, at the working temperature asked for
+  ohms core_resistance = unset;       ///< of one core over the one-way length
   volts drop[max_channels] = {unset, unset, unset, unset, unset, unset};  ///< common and own core
   volts worst_drop = unset;
   std::int32_t worst_channel = -1;
@@ -100,7 +100,7 @@ struct feeder_check {
   bool cores_fit = false, terminal_fits = false, area_fits = false, piece_fits = false;
   bool fits = false;
   governed by = governed::none;
-  double utilisation = not_a_number; ///< the greater of drop and ampacity
+  double utilisation = not_a_number;  ///< the greater of drop and ampacity
   source resistance_source = source::none, drop_source = source::none;
 };
 
@@ -112,12 +112,13 @@ constexpr outcome<conductor_size> sized(const conductor_size& c) noexcept {
 }
 
 constexpr fault check(const feeder_question& q) noexcept {
-  return first_fault(refuse(field::one_way, q.one_way), refuse(field::nominal_voltage, q.nominal),
-                     refuse(field::drop_limit, q.drop_limit), refuse(field::ambient, q.ambient),
-                     refuse(field::temperature, q.copper), refuse(field::circuits_grouped, q.circuits),
-                     refuse(field::least_terminal, q.least_terminal),
-                     refuse_outside(field::greatest_terminal, q.greatest_terminal.v, q.least_terminal.v, 1000),
-                     refuse(field::least_terminal, q.least_area));
+  return first_fault(
+      refuse(field::one_way, q.one_way), refuse(field::nominal_voltage, q.nominal),
+      refuse(field::drop_limit, q.drop_limit), refuse(field::ambient, q.ambient),
+      refuse(field::temperature, q.copper), refuse(field::circuits_grouped, q.circuits),
+      refuse(field::least_terminal, q.least_terminal),
+      refuse_outside(field::greatest_terminal, q.greatest_terminal.v, q.least_terminal.v, 1000),
+      refuse(field::least_terminal, q.least_area));
 }
 
 /// What a misfit verdict of one cable ranks by.
@@ -213,15 +214,15 @@ constexpr outcome<feeder_check> check_feeder(const feeder_question& q, const cab
 
 /// A cable chosen from a list, or why none could be.
 struct feeder_choice {
-  std::int32_t cable = -1;        ///< place in the list; -1 = none fits
-  feeder_check check;             ///< of the chosen cable, or of the nearest one where none fits
-  governed by = governed::none;   ///< chosen: what ruled out the next thinner with cores enough (price
-                                  ///< where it would fit and costs more; none where there is no thinner);
-                                  ///< none chosen: what stops the nearest
-  std::int32_t thinner = -1;      ///< that next thinner cable
-  std::int32_t nearest = -1;      ///< where none fits: the one that misses by least; -1 = empty list
-  money cost;                     ///< of the chosen cable for the length; 0 = not known
-  std::int64_t units = 0;         ///< sale quanta of it
+  std::int32_t cable = -1;       ///< place in the list; -1 = none fits
+  feeder_check check;            ///< of the chosen cable, or of the nearest one where none fits
+  governed by = governed::none;  ///< chosen: what ruled out the next thinner with cores enough (price
+                                 ///< where it would fit and costs more; none where there is no thinner);
+                                 ///< none chosen: what stops the nearest
+  std::int32_t thinner = -1;     ///< that next thinner cable
+  std::int32_t nearest = -1;     ///< where none fits: the one that misses by least; -1 = empty list
+  money cost;                    ///< of the chosen cable for the length; 0 = not known
+  std::int64_t units = 0;        ///< sale quanta of it
 };
 
 /// The cheapest cable that fits; without prices, or among equals, the thinnest; then by code.
@@ -243,8 +244,9 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
     const outcome<detail::judged_feeder> j = detail::judge(q, cables[i]);
     if (!j) return at_item(j.why(), i);
     const outcome<std::int64_t> units = sale_units(q.one_way, cables[i].sale_quantum);
-    const detail::standing one{j->judgement.fits,      j->judgement.broken,  j->judgement.greatest,
-                               cables[i].price.minor * *units, j->check.conductor.area.v, cables[i].code};
+    const detail::standing one{j->judgement.fits,         j->judgement.broken,
+                               j->judgement.greatest,     cables[i].price.minor * *units,
+                               j->check.conductor.area.v, cables[i].code};
     if (first >= 0 && !detail::before(one, best)) continue;
     first = static_cast<std::int32_t>(i);
     best = one;
@@ -268,7 +270,8 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
     const outcome<detail::judged_feeder> j = detail::judge(q, cables[i]);
     const double area = j->check.conductor.area.v;
     if (area >= choice.check.conductor.area.v || area < thinner_area) continue;
-    if (area == thinner_area && cables[static_cast<std::size_t>(choice.thinner)].code <= cables[i].code) continue;
+    if (area == thinner_area && cables[static_cast<std::size_t>(choice.thinner)].code <= cables[i].code)
+      continue;
     thinner_area = area;
     choice.thinner = static_cast<std::int32_t>(i);
     choice.by = j->check.fits ? governed::price : j->check.by;

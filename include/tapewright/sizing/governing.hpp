@@ -12,45 +12,43 @@
 namespace tapewright {
 
 // One line a limit: number (append-only), enumerator, text.
-#define TAPEWRIGHT_LIMITS(X)                                                    \
-  X(1, drop, "voltage drop")                                                    \
-  X(2, ampacity, "current-carrying capacity of the conductor")                  \
-  X(3, terminal, "conductor range of the terminal")                             \
-  X(4, code_minimum, "smallest section the code allows")                        \
-  X(5, cores, "number of cores")                                                \
-  X(6, price, "price")                                                          \
-  X(7, ampacity_unknown, "no published current and none stated by the maker")   \
-  X(8, stock, "longest piece in stock")                                         \
-  X(9, channel_current, "current of one channel")                               \
-  X(10, total_current, "current of all channels together")                      \
-  X(11, terminal_current, "rated current of the terminal")                      \
-  X(12, input_voltage, "input voltage range")                                   \
-  X(13, polarity, "polarity of the common conductor")                           \
-  X(14, channels, "number of channels")                                         \
-  X(15, ambient, "ambient temperature")                                         \
-  X(16, capacity, "output power left at this ambient")                          \
-  X(17, output_current, "output current left at this ambient")                  \
-  X(18, least_load, "smallest load the maker allows")                           \
-  X(19, output_voltage, "output voltage")                                       \
-  X(20, mains_voltage, "mains voltage range")                                   \
-  X(21, limited_energy, "limited-energy class")                                 \
-  X(22, mount, "plug-in or hardwired")                                          \
-  X(23, ingress, "ingress protection")                                          \
-  X(24, own_connector, "the driver's own output connector")                     \
-  X(25, poles, "number of poles")                                               \
-  X(26, ways, "number of cables that meet")                                     \
-  X(27, rated_voltage, "rated voltage")                                         \
-  X(28, contact_current, "current of one contact at this ambient")              \
-  X(29, load_current, "load current against the rating (Ib <= In)")             \
-  X(30, cable_protection, "rating against the conductor (In <= Iz)")            \
+#define TAPEWRIGHT_LIMITS(X)                                                          \
+  X(1, drop, "voltage drop")                                                          \
+  X(2, ampacity, "current-carrying capacity of the conductor")                        \
+  X(3, terminal, "conductor range of the terminal")                                   \
+  X(4, code_minimum, "smallest section the code allows")                              \
+  X(5, cores, "number of cores")                                                      \
+  X(6, price, "price")                                                                \
+  X(7, ampacity_unknown, "no published current and none stated by the maker")         \
+  X(8, stock, "longest piece in stock")                                               \
+  X(9, channel_current, "current of one channel")                                     \
+  X(10, total_current, "current of all channels together")                            \
+  X(11, terminal_current, "rated current of the terminal")                            \
+  X(12, input_voltage, "input voltage range")                                         \
+  X(13, polarity, "polarity of the common conductor")                                 \
+  X(14, channels, "number of channels")                                               \
+  X(15, ambient, "ambient temperature")                                               \
+  X(16, capacity, "output power left at this ambient")                                \
+  X(17, output_current, "output current left at this ambient")                        \
+  X(18, least_load, "smallest load the maker allows")                                 \
+  X(19, output_voltage, "output voltage")                                             \
+  X(20, mains_voltage, "mains voltage range")                                         \
+  X(21, limited_energy, "limited-energy class")                                       \
+  X(22, mount, "plug-in or hardwired")                                                \
+  X(23, ingress, "ingress protection")                                                \
+  X(24, own_connector, "the driver's own output connector")                           \
+  X(25, poles, "number of poles")                                                     \
+  X(26, ways, "number of cables that meet")                                           \
+  X(27, rated_voltage, "rated voltage")                                               \
+  X(28, contact_current, "current of one contact at this ambient")                    \
+  X(29, load_current, "load current against the rating (Ib <= In)")                   \
+  X(30, cable_protection, "rating against the conductor (In <= Iz)")                  \
   X(31, operating_current, "operating current against the conductor (I2 <= 1.45 Iz)") \
-  X(32, fault_current, "short-circuit current against the operating current")   \
-  X(33, steady_current, "steady mains current")                                 \
-  X(34, inrush, "inrush peak")                                                  \
-  X(35, makers_count, "the maker's own count of drivers per breaker")           \
-  X(36, use, "what it is made to join")                                         \
-  X(37, excluded, "excluded by the caller")                                     \
-  X(38, features, "control features wanted")
+  X(32, fault_current, "short-circuit current against the operating current")         \
+  X(33, steady_current, "steady mains current")                                       \
+  X(34, inrush, "inrush peak")                                                        \
+  X(35, makers_count, "the maker's own count of drivers per breaker")                 \
+  X(36, features, "control features wanted")
 
 /// What decided: the limit that failed, or the one that is nearest to failing. Numbers never change.
 enum class governed : std::int32_t {
@@ -63,8 +61,9 @@ enum class governed : std::int32_t {
 constexpr std::string_view text_of(governed g) noexcept {
   switch (g) {
     case governed::none: return "nothing";
-#define TAPEWRIGHT_CASE(NUMBER, NAME, TEXT) case governed::NAME: return TEXT;
-    TAPEWRIGHT_LIMITS(TAPEWRIGHT_CASE)
+#define TAPEWRIGHT_CASE(NUMBER, NAME, TEXT) \
+  case governed::NAME: return TEXT;
+      TAPEWRIGHT_LIMITS(TAPEWRIGHT_CASE)
 #undef TAPEWRIGHT_CASE
   }
   return "unknown limit";
@@ -110,8 +109,8 @@ namespace detail {
 struct verdict {
   bool fits = true;
   governed by = governed::none;
-  double greatest = 0;    ///< greatest utilisation seen
-  std::int32_t broken = 0;///< yes-or-no limits that are broken
+  double greatest = 0;      ///< greatest utilisation seen
+  std::int32_t broken = 0;  ///< yes-or-no limits that are broken
 
   constexpr void must(governed limit, bool held) noexcept {
     if (held) return;
@@ -130,9 +129,9 @@ struct verdict {
 /// then by code; those that do not come by how little they miss, so that the first is the nearest.
 struct standing {
   bool fits = false;
-  std::int32_t broken = 0;   ///< yes-or-no limits that are broken
-  double greatest = 0;       ///< greatest utilisation
-  long long price = 0;       ///< 0 = not known
+  std::int32_t broken = 0;  ///< yes-or-no limits that are broken
+  double greatest = 0;      ///< greatest utilisation
+  long long price = 0;      ///< 0 = not known
   double size = 0;
   std::string_view code;
 };

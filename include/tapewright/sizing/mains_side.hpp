@@ -19,11 +19,11 @@ namespace tapewright {
 
 /// What one driver takes from the mains.
 struct mains_load {
-  watts output = unset;          ///< given to the lighting side, all outputs together
-  watts input = unset;           ///< output / efficiency
-  watts heat = unset;            ///< input - output, left at the driver's place
-  volt_amps apparent = unset;    ///< input / power factor
-  amps current = unset;          ///< apparent / mains voltage, r.m.s.
+  watts output = unset;              ///< given to the lighting side, all outputs together
+  watts input = unset;               ///< output / efficiency
+  watts heat = unset;                ///< input - output, left at the driver's place
+  volt_amps apparent = unset;        ///< input / power factor
+  amps current = unset;              ///< apparent / mains voltage, r.m.s.
   double plug_fuse_utilisation = 0;  ///< current / plug fuse; 0 without one
   bool plug_fuse_fits = true;
   source from = source::closed_form;
@@ -40,7 +40,8 @@ struct mains_load {
 ///          stays below that of full load.
 /// Example  96 W, 0.92, 0.95, 230 V -> 104.3 W, 109.8 VA, 0.478 A
 constexpr outcome<mains_load> mains_load_of(const driver& d, watts output, volts mains) noexcept {
-  if (const fault f = first_fault(check(d), refuse(field::power, output), refuse(field::mains_voltage, mains)))
+  if (const fault f =
+          first_fault(check(d), refuse(field::power, output), refuse(field::mains_voltage, mains)))
     return f;
   mains_load m;
   m.output = output;
@@ -55,19 +56,19 @@ constexpr outcome<mains_load> mains_load_of(const driver& d, watts output, volts
 
 /// A circuit breaker of the lighting circuit.
 struct mains_breaker {
-  amps rated{16};                ///< 0.5..125
+  amps rated{16};                                             ///< 0.5..125
   overcurrent_family family = overcurrent_family::breaker_c;  ///< breaker_b, _c or _d
-  double steady_share = 0.8;     ///< 0.1..1 of the rating for steady current
+  double steady_share = 0.8;                                  ///< 0.1..1 of the rating for steady current
 };
 
 /// Drivers of one breaker, all together.
 struct breaker_check {
-  amps steady = unset, steady_limit = unset;   ///< r.m.s.; limit = share x rating
+  amps steady = unset, steady_limit = unset;  ///< r.m.s.; limit = share x rating
   double steady_utilisation = not_a_number;
-  amps inrush = unset, inrush_limit = unset;   ///< peaks; limit = lower edge of the band x sqrt(2)
-  double inrush_utilisation = not_a_number;    ///< of what is known; the rest may add to it
-  bool inrush_known = false;     ///< false: at least one driver's maker states none
-  bool fits = false;             ///< as far as it is known
+  amps inrush = unset, inrush_limit = unset;  ///< peaks; limit = lower edge of the band x sqrt(2)
+  double inrush_utilisation = not_a_number;   ///< of what is known; the rest may add to it
+  bool inrush_known = false;                  ///< false: at least one driver's maker states none
+  bool fits = false;                          ///< as far as it is known
   governed by = governed::none;
   source steady_source = source::common_practice, inrush_source = source::iec_60898_1;
 };
@@ -80,9 +81,12 @@ constexpr fault check(const mains_breaker& b) noexcept {
   if (b.family == overcurrent_family::breaker_b || b.family == overcurrent_family::breaker_c ||
       b.family == overcurrent_family::breaker_d)
     return {};
-  return {fault_code::not_listed, field::breaker_rating, static_cast<double>(b.family),
+  return {fault_code::not_listed,
+          field::breaker_rating,
+          static_cast<double>(b.family),
           static_cast<double>(overcurrent_family::breaker_b),
-          static_cast<double>(overcurrent_family::breaker_d), -1};
+          static_cast<double>(overcurrent_family::breaker_d),
+          -1};
 }
 }  // namespace detail
 
@@ -101,8 +105,8 @@ constexpr fault check(const mains_breaker& b) noexcept {
 ///          breaker, that count takes precedence (drivers_per_breaker).
 constexpr outcome<breaker_check> check_breaker(const mains_breaker& b, amps steady, amps inrush,
                                                bool inrush_known) noexcept {
-  if (const fault f = first_fault(detail::check(b), refuse(field::current, steady),
-                                  refuse(field::inrush_peak, inrush)))
+  if (const fault f =
+          first_fault(detail::check(b), refuse(field::current, steady), refuse(field::inrush_peak, inrush)))
     return f;
   const auto band = instantaneous_band(b.family);
   if (!band) return band.why();
@@ -124,13 +128,13 @@ constexpr outcome<breaker_check> check_breaker(const mains_breaker& b, amps stea
 
 /// How many equal drivers one breaker takes.
 struct breaker_count {
-  std::int32_t count = 0;        ///< the least of those that apply; 0 = not even one
+  std::int32_t count = 0;  ///< the least of those that apply; 0 = not even one
   std::int32_t by_steady = 0;
-  std::int32_t by_inrush = -1;   ///< -1 = inrush not stated
-  std::int32_t by_maker = -1;    ///< -1 = none stated; takes the place of by_inrush where it is
+  std::int32_t by_inrush = -1;  ///< -1 = inrush not stated
+  std::int32_t by_maker = -1;   ///< -1 = none stated; takes the place of by_inrush where it is
   bool inrush_known = false;
   governed by = governed::none;
-  mains_load each;               ///< of one driver
+  mains_load each;  ///< of one driver
   amps steady_limit = unset, inrush_limit = unset;
   source steady_source = source::common_practice, inrush_source = source::iec_60898_1;
 };
@@ -211,7 +215,8 @@ constexpr outcome<leakage_check> check_leakage(amps sum, amps rated, double shar
 /// Energy of a year. input 0..1e6 W from the mains, at full light; yearly 0..8784 h of it.
 /// Formula  E = P t.  Source: closed form.  Example: 60 W for 1000 h -> 60 kWh
 constexpr outcome<kilowatt_hours> yearly_energy(watts input, hours yearly) noexcept {
-  if (const fault f = first_fault(refuse(field::power, input), refuse(field::hours_per_year, yearly))) return f;
+  if (const fault f = first_fault(refuse(field::power, input), refuse(field::hours_per_year, yearly)))
+    return f;
   return input * yearly;
 }
 

@@ -18,11 +18,11 @@ namespace tapewright {
 
 /// What is asked of the protection of one cable.
 struct overcurrent_duty {
-  amps load{};               ///< Ib, steady; 0..10000
-  amps ampacity{};           ///< Iz of the thinnest conductor behind it; 0..10000
+  amps load{};             ///< Ib, steady; 0..10000
+  amps ampacity{};         ///< Iz of the thinnest conductor behind it; 0..10000
   volts voltage{24};       ///< 0.1..120
-  ohms fault_loop{};         ///< out and back to the far end, HOT: the least fault current counts; 0..1e6
-  amps source_limit{};       ///< greatest current the driver can give, into a short circuit too; 0 = not
+  ohms fault_loop{};       ///< out and back to the far end, HOT: the least fault current counts; 0..1e6
+  amps source_limit{};     ///< greatest current the driver can give, into a short circuit too; 0 = not
                            ///< known, taken as a stiff source
   double load_factor = 1;  ///< 1..2: 1.25 where the code counts continuous loads so (NEC 210.20(A))
 };
@@ -30,16 +30,16 @@ struct overcurrent_duty {
 /// How one device meets its duty, or why none is needed. `by` is the first yes-or-no limit broken,
 /// else the limit used most.
 struct overcurrent_check {
-  bool source_protects = false;      ///< the source cannot give more than Iz: the cable needs no device
-  amps fault_current = unset;        ///< at the far end: V / loop, at most the source's limit; the
-                                     ///< greatest double stands for "no bound stated"
+  bool source_protects = false;  ///< the source cannot give more than Iz: the cable needs no device
+  amps fault_current = unset;    ///< at the far end: V / loop, at most the source's limit; the
+                                 ///< greatest double stands for "no bound stated"
   double operating_factor = not_a_number;
-  amps operating = unset;            ///< I2 = factor x In
+  amps operating = unset;                       ///< I2 = factor x In
   double load_utilisation = not_a_number;       ///< factor x Ib / In
   double cable_utilisation = not_a_number;      ///< In / Iz
   double operating_utilisation = not_a_number;  ///< I2 / (1.45 Iz)
   double fault_utilisation = not_a_number;      ///< I2 / fault current: above 1 it never opens
-  bool opens = false;                ///< a short circuit at the far end operates it, in time
+  bool opens = false;                           ///< a short circuit at the far end operates it, in time
   bool voltage_fits = false;
   bool fits = false;
   governed by = governed::none;
@@ -63,7 +63,8 @@ constexpr fault check(const overcurrent_duty& d) noexcept {
 constexpr amps greatest_fault{facts_of(field::fault_current).most};
 
 constexpr amps far_end_fault(const overcurrent_duty& d) noexcept {
-  const amps stiff = d.voltage.v < d.fault_loop.v * greatest_fault.v ? d.voltage / d.fault_loop : greatest_fault;
+  const amps stiff =
+      d.voltage.v < d.fault_loop.v * greatest_fault.v ? d.voltage / d.fault_loop : greatest_fault;
   return d.source_limit.v > 0 && d.source_limit < stiff ? d.source_limit : stiff;
 }
 
@@ -120,10 +121,10 @@ constexpr outcome<overcurrent_check> check_overcurrent(const overcurrent_device&
 
 /// A device chosen from a list, or why none is needed or none fits.
 struct overcurrent_choice {
-  bool needed = true;          ///< false: the source cannot overload the cable; nothing was chosen
-  std::int32_t device = -1;    ///< place in the list; -1 = none needed, or none fits
-  overcurrent_check check;     ///< of the chosen one, or of the nearest where none fits
-  std::int32_t nearest = -1;   ///< where one is needed and none fits: the one that misses by least
+  bool needed = true;                    ///< false: the source cannot overload the cable; nothing was chosen
+  std::int32_t device = -1;              ///< place in the list; -1 = none needed, or none fits
+  overcurrent_check check;               ///< of the chosen one, or of the nearest where none fits
+  std::int32_t nearest = -1;             ///< where one is needed and none fits: the one that misses by least
   governed stopped_by = governed::none;  ///< what stops the nearest
   amps source_limit = unset, ampacity = unset;  ///< the two currents behind `needed`
   source needed_source = source::iec_60364_4_43;
@@ -154,8 +155,8 @@ constexpr outcome<overcurrent_choice> choose_overcurrent(const overcurrent_duty&
     if (detail::struck(banned, i)) continue;
     const outcome<detail::judged_overcurrent> j = detail::judge(devices[i], d);
     if (!j) return at_item(j.why(), i);
-    const detail::standing one{j->judgement.fits, j->judgement.broken, j->judgement.greatest,
-                               devices[i].price.minor, devices[i].rated.v, devices[i].code};
+    const detail::standing one{j->judgement.fits,      j->judgement.broken, j->judgement.greatest,
+                               devices[i].price.minor, devices[i].rated.v,  devices[i].code};
     if (first >= 0 && !detail::before(one, best)) continue;
     first = static_cast<std::int32_t>(i);
     best = one;

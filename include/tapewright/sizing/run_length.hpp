@@ -37,8 +37,12 @@ constexpr outcome<cut_length> cut_to_pitch(metres measured, metres pitch) noexce
     return f;
   const double whole = floor_of((measured.v + length_noise(measured).v) / pitch.v);
   if (whole < 1)
-    return fault{fault_code::out_of_range, field::measured_length, measured.v, pitch.v,
-                 facts_of(field::measured_length).most, -1};
+    return fault{fault_code::out_of_range,
+                 field::measured_length,
+                 measured.v,
+                 pitch.v,
+                 facts_of(field::measured_length).most,
+                 -1};
   const metres length = whole * pitch;
   return cut_length{static_cast<std::int64_t>(whole), length, metres{larger(0, (measured - length).v)}};
 }
@@ -80,8 +84,8 @@ constexpr outcome<sale> sale_of(metres need, metres quantum, metres reel) noexce
   if (const fault f = first_fault(quanta.why(), refuse(field::reel_length, reel))) return f;
   const double quanta_a_reel = round_half_away(reel / quantum);
   if (absolute((quanta_a_reel * quantum - reel).v) > length_noise(reel).v)
-    return fault{fault_code::contradiction, field::reel_length, reel.v, quanta_a_reel * quantum.v,
-                 quanta_a_reel * quantum.v, -1};
+    return fault{fault_code::contradiction, field::reel_length,        reel.v,
+                 quanta_a_reel * quantum.v, quanta_a_reel * quantum.v, -1};
   sale s;
   s.quanta = *quanta;
   s.sold = static_cast<double>(s.quanta) * quantum;

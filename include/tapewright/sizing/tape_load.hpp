@@ -18,12 +18,12 @@ struct tape_load {
   std::int32_t channels = 0;
   watts channel_power[max_channels] = {unset, unset, unset, unset, unset, unset};
   amps channel_current[max_channels] = {unset, unset, unset, unset, unset, unset};
-  watts summed = unset;           ///< plain sum of the channels
-  watts all_on_limit = unset;     ///< the maker's limit for this length; 0 = none stated
-  watts sized = unset;            ///< what the supply is sized for: the sum, or the enforced limit
-  amps total_sized = unset;       ///< sized / nominal; what the common conductor carries
-  bool above_all_on_limit = false;///< the channels together ask for more than the maker allows
-  source from = source::none;     ///< closed_form, or maker_statement where the limit was applied
+  watts summed = unset;             ///< plain sum of the channels
+  watts all_on_limit = unset;       ///< the maker's limit for this length; 0 = none stated
+  watts sized = unset;              ///< what the supply is sized for: the sum, or the enforced limit
+  amps total_sized = unset;         ///< sized / nominal; what the common conductor carries
+  bool above_all_on_limit = false;  ///< the channels together ask for more than the maker allows
+  source from = source::none;       ///< closed_form, or maker_statement where the limit was applied
 };
 
 /// Load and currents of a lit length of tape at its nominal voltage.
