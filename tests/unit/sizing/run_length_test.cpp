@@ -12,7 +12,12 @@ using namespace tapewright::test;
 
 namespace {
 
-struct cut_row { const char* name; double measured_m, pitch_m; std::int64_t segments; double length_m, dark_m; };
+struct cut_row {
+  const char* name;
+  double measured_m, pitch_m;
+  std::int64_t segments;
+  double length_m, dark_m;
+};
 // Lengths are sums and products of a few doubles below 10: 1e-12 m is a thousand roundings of them.
 constexpr double cut_bound_m = 1e-12;
 constexpr cut_row cut_rows[] = {
@@ -25,7 +30,11 @@ constexpr cut_row cut_rows[] = {
     {"a pitch of three LEDs per 62.5 mm", 9.2, 0.0625, 147, 9.1875, 0.0125},
 };
 
-struct sale_row { const char* name; double need_m, quantum_m; std::int64_t units; };
+struct sale_row {
+  const char* name;
+  double need_m, quantum_m;
+  std::int64_t units;
+};
 // Common practice, no source: lengths are sold in whole quanta, rounded up.
 constexpr sale_row sale_rows[] = {
     {"4.6 m by whole metres is 5 m", 4.6, 1, 5},
@@ -83,12 +92,15 @@ TEST_CASE("sale_of: full reels among the quanta") {
 
 TEST_CASE("run_length: what is refused") {
   check_field_range(field::cut_pitch, [](double v) { return cut_to_pitch(metres{10}, metres{v}).why(); });
-  check_field_range(field::measured_length, [](double v) { return cut_to_pitch(metres{v}, metres{0.001}).why(); });
+  check_field_range(field::measured_length,
+                    [](double v) { return cut_to_pitch(metres{v}, metres{0.001}).why(); });
   check_field_range(field::length, [](double v) { return sale_units(metres{v}, metres{1}).why(); });
   check_field_range(field::sale_quantum, [](double v) { return sale_units(metres{1}, metres{v}).why(); });
   check_field_range(field::length, [](double v) { return sale_of(metres{v}, metres{1}, metres{5}).why(); });
-  check_field_range(field::sale_quantum, [](double v) { return sale_of(metres{1}, metres{v}, metres{0}).why(); });
-  check_field_range(field::reel_length, [](double v) { return sale_of(metres{1}, metres{1}, metres{v}).why(); });
+  check_field_range(field::sale_quantum,
+                    [](double v) { return sale_of(metres{1}, metres{v}, metres{0}).why(); });
+  check_field_range(field::reel_length,
+                    [](double v) { return sale_of(metres{1}, metres{1}, metres{v}).why(); });
 
   // shorter than one segment: told with the pitch as the least
   CHECK(cut_to_pitch(metres{0.049}, metres{0.05}).why() ==

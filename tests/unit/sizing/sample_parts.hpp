@@ -32,7 +32,8 @@ constexpr tape five_channel_tape() noexcept {
   t.nominal = volts{24};
   t.highest = volts{26};
   for (const char* code : {"R", "G", "B", "CW"})
-    t.channels.push({code, watts_per_metre{4.8}, load_kind::resistor_limited, volts{18}, ohms_per_metre{0.04}});
+    t.channels.push(
+        {code, watts_per_metre{4.8}, load_kind::resistor_limited, volts{18}, ohms_per_metre{0.04}});
   t.channels.push({"WW", watts_per_metre{9.6}, load_kind::resistor_limited, volts{18}, ohms_per_metre{0.04}});
   t.common_trace = ohms_per_metre{0.02};
   t.cut_pitch = metres{0.05};
@@ -121,7 +122,8 @@ constexpr overcurrent_device device(overcurrent_family family, double rated_a, l
 /// True for the fault that a figure outside [least, most] owes: code, field, what came in, the limits.
 inline bool is_refusal(const fault& f, field which, double given, double least, double most) noexcept {
   const bool same_given = f.given == given || (std::isnan(f.given) && std::isnan(given));
-  return f.code == fault_code::out_of_range && f.field == which && same_given && f.least == least && f.most == most;
+  return f.code == fault_code::out_of_range && f.field == which && same_given && f.least == least &&
+         f.most == most;
 }
 
 /// Asks a function for both edges of a range, the doubles next outside them, NaN and both infinities.
