@@ -115,7 +115,20 @@ namespace tapewright {
   X(100, resistivity, "resistivity_ohm_mm2_per_m", "ohm mm2/m", 0.01, 0.1, "resistivity of a conductor")  \
   X(101, residual_rating, "residual_a", "A", 0.001, 10, "rated residual current of a residual current device") \
   X(102, energy, "energy_kwh", "kWh", 0, 1e7, "energy of a year") \
-  X(103, overload_limit, "overload_limit_a", "A", 0, 1e4, "greatest current a driver's output can give, into a short circuit too; 0 = not stated")
+  X(103, overload_limit, "overload_limit_a", "A", 0, 1e4, "greatest current a driver's output can give, into a short circuit too; 0 = not stated") \
+  X(104, common_polarity, "polarity", "", 0, 1, "0 = common positive, 1 = common negative") \
+  X(105, load_law, "law", "", 0, 2, "0 = resistor-limited, 1 = regulated, 2 = constant power") \
+  X(106, connector_use, "use", "", 0, 3, "0 = tape to cable, 1 = cable to cable, 2 = tape to tape, 3 = driver plug") \
+  X(107, mount, "mount", "", 0, 1, "0 = plug-in, 1 = hardwired") \
+  X(108, mount_wish, "mount_wish", "", -1, 1, "-1 = any, 0 = plug-in, 1 = hardwired") \
+  X(109, overcurrent_family, "overcurrent_family", "", 0, 5, "0 = gG fuse, 1, 2, 3 = breaker B, C, D, 4 = blade fuse, 5 = cartridge fuse") \
+  X(110, yes_no, "yes_no", "", 0, 1, "0 = no, 1 = yes") \
+  X(111, conductor_system, "conductor_system", "", 1, 10, "1, 2, 5 = IEC 60228 class, 10 = AWG") \
+  X(112, alignment, "alignment_bytes", "bytes", 8, 1e9, "power of two that divides the address of a block") \
+  X(113, place, "place", "", 0, 1e9, "place of a row in its list, counted from 0") \
+  X(114, row_count, "rows", "", 0, 1e6, "number of rows of a list") \
+  X(115, word_count, "words", "", 0, 8, "number of words of a set of features") \
+  X(116, grouping, "grouping", "", 0, 4, "0 = bunched, 1 = single layer on wall, 2 = under ceiling, 3 = perforated tray, 4 = ladder")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {
