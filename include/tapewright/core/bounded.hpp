@@ -48,7 +48,9 @@ class span_list {
   }
   constexpr void clear() noexcept { wanted_ = 0; }
   /// Forgets all but the first n; n at or above size() changes nothing.
-  constexpr void keep(std::size_t n) noexcept { if (n < wanted_) wanted_ = n; }
+  constexpr void keep(std::size_t n) noexcept {
+    if (n < wanted_) wanted_ = n;
+  }
   constexpr std::size_t size() const noexcept { return wanted_ < room_.size() ? wanted_ : room_.size(); }
   constexpr std::size_t wanted() const noexcept { return wanted_; }
   constexpr std::size_t capacity() const noexcept { return room_.size(); }

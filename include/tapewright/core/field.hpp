@@ -12,123 +12,143 @@ namespace tapewright {
 // interface and in column headings (unit last), unit as printed, least and most allowed (both
 // included), meaning. Limits are those of extra-low-voltage lighting work with room to spare; being
 // finite, they also bound every product in the library, so that nothing can overflow.
-#define TAPEWRIGHT_FIELDS(X)                                                                              \
-  X(1, current, "current_a", "A", 0, 1e4, "current")                                                      \
-  X(2, voltage, "voltage_v", "V", 0.1, 120, "direct voltage of the lighting side (IEC 61140: ELV ends at 120 V)") \
-  X(3, power, "power_w", "W", 0, 1e6, "power")                                                            \
-  X(4, length, "length_m", "m", 0, 1e4, "length")                                                         \
-  X(5, one_way, "one_way_m", "m", 0, 1e4, "route length, one way; the return is added where it belongs")  \
-  X(6, resistance_per_metre, "resistance_ohm_per_m", "ohm/m", 0, 1e3, "resistance of ONE conductor per metre") \
-  X(7, resistance, "resistance_ohm", "ohm", 0, 1e6, "resistance")                                         \
-  X(8, area, "area_mm2", "mm2", 0.01, 1000, "conductor cross-section")                                    \
-  X(9, temperature, "temperature_c", "degC", -60, 200, "conductor temperature")                           \
-  X(10, ambient, "ambient_c", "degC", -40, 120, "temperature of the surroundings")                        \
-  X(11, conductor_limit, "conductor_limit_c", "degC", 40, 200, "highest conductor temperature of the insulation") \
-  X(12, load_per_metre, "load_w_per_m", "W/m", 0, 200, "nominal power of a tape channel per metre")       \
-  X(13, nominal_voltage, "nominal_v", "V", 3, 60, "nominal voltage")                                      \
-  X(14, highest_voltage, "highest_v", "V", 3, 75, "highest voltage the tape may see")                     \
-  X(15, knee_voltage, "knee_v", "V", 0, 60, "voltage below which a channel is dark, or stops regulating") \
-  X(16, common_resistance, "common_ohm_per_m", "ohm/m", 0, 10, "trace of the tape's common conductor at 20 degC") \
-  X(17, return_resistance, "return_ohm_per_m", "ohm/m", 0, 10, "trace of one channel's own conductor at 20 degC") \
-  X(18, cut_pitch, "cut_pitch_m", "m", 0.001, 5, "distance between cut marks")                            \
-  X(19, longest_piece, "longest_piece_m", "m", 0.001, 1000, "longest piece the maker supplies")           \
-  X(20, feed_point_limit, "feed_point_limit_a", "A", 0, 1000, "greatest current at one feed point; 0 = not stated") \
-  X(21, single_feed_limit, "single_feed_limit_m", "m", 0, 1000, "maker's longest run from one feed; 0 = not stated") \
-  X(22, all_on_limit, "all_on_limit_w_per_m", "W/m", 0, 1000, "maker's limit with all channels on; 0 = not stated") \
-  X(23, free_tail, "free_tail_m", "m", 0, 100, "length of the tail supplied on a tape piece")             \
-  X(24, sale_quantum, "sale_quantum_m", "m", 0.001, 1000, "length in which it is sold")                   \
-  X(25, reel_length, "reel_m", "m", 0, 1000, "length of a full reel; 0 = not sold by the reel")           \
-  X(26, price, "price_minor", "minor units", 0, 1e12, "price in whole minor units; 0 = not known")        \
-  X(27, lowest_ambient, "lowest_ambient_c", "degC", -60, 60, "lowest ambient allowed by the maker")       \
-  X(28, highest_ambient, "highest_ambient_c", "degC", 0, 120, "highest ambient allowed by the maker")     \
-  X(29, channel_count, "channels", "", 1, 6, "number of channels")                                        \
-  X(30, segment_count, "segments", "", 1, 1e5, "number of cut segments")                                  \
-  X(31, measured_length, "measured_m", "m", 0.001, 1000, "length measured on the wall")                   \
-  X(32, from_controller, "from_controller_m", "m", 0, 1000, "cable route from the controller to the run's near end, one way") \
-  X(33, from_driver, "from_driver_m", "m", 0, 1000, "cable route from the driver to the controller, one way") \
-  X(34, rated_current, "rated_a", "A", 0.001, 1e4, "rated current")                                       \
-  X(35, channel_limit, "channel_limit_a", "A", 0.001, 1000, "greatest current of one channel")            \
-  X(36, total_limit, "total_limit_a", "A", 0.001, 1e4, "greatest current of all channels together")       \
-  X(37, lowest_input, "lowest_input_v", "V", 1, 120, "lowest input voltage")                              \
-  X(38, highest_input, "highest_input_v", "V", 1, 120, "highest input voltage")                           \
-  X(39, least_terminal, "least_mm2", "mm2", 0, 1000, "smallest conductor a terminal takes")               \
-  X(40, greatest_terminal, "greatest_mm2", "mm2", 0.01, 1000, "largest conductor a terminal takes")       \
-  X(41, terminal_current, "terminal_a", "A", 0.001, 1e4, "rated current of a terminal")                   \
-  X(42, switch_resistance, "switch_mohm", "mohm", 0, 1e4, "on-resistance of one channel's switch")        \
-  X(43, pwm_frequency, "pwm_hz", "Hz", 0, 1e6, "dimming frequency; 0 = not stated")                       \
-  X(44, poles, "poles", "", 1, 24, "number of poles")                                                     \
-  X(45, rated_voltage, "rated_v", "V", 1, 1000, "rated voltage")                                          \
-  X(46, rating_ambient, "rating_ambient_c", "degC", -20, 120, "ambient at which the rated current was stated") \
-  X(47, upper_limit, "upper_limit_c", "degC", 30, 250, "upper limiting temperature")                      \
-  X(48, rated_output, "rated_output_w", "W", 0.1, 1e5, "rated output power")                              \
-  X(49, output_current_limit, "output_limit_a", "A", 0, 1e4, "greatest output current; 0 = rated power over output voltage") \
-  X(50, least_load, "least_load_w", "W", 0, 1e5, "smallest load at which the driver works to its data")   \
-  X(51, efficiency, "efficiency", "", 0.05, 1, "output power over input power")                           \
-  X(52, power_factor, "power_factor", "", 0.05, 1, "active over apparent power")                          \
-  X(53, inrush_peak, "inrush_a", "A", 0, 1e4, "peak of the inrush current")                               \
-  X(54, inrush_duration, "inrush_us", "us", 0, 1e6, "duration of the inrush at half its peak")            \
-  X(55, leakage, "leakage_ma", "mA", 0, 1000, "protective-conductor (earth leakage) current")             \
-  X(56, share, "share", "", 0, 1, "share of a whole")                                                     \
-  X(57, headroom, "headroom", "", 0, 2, "spare capacity as a share of the LOAD: capacity >= load x (1 + headroom)") \
-  X(58, loading_limit, "loading_limit", "", 0.1, 1, "load as a share of the CAPACITY: load <= capacity x limit") \
-  X(59, drop_limit, "drop_limit", "", 0, 0.5, "allowed voltage drop as a share of nominal")               \
-  X(60, least_evenness, "least_evenness", "", 0, 1, "least channel current over greatest along a run")    \
-  X(61, supply_tolerance, "supply_tolerance", "", 0, 0.2, "driver output tolerance as a share of nominal") \
-  X(62, loaded_conductors, "loaded_conductors", "", 1, 200, "conductors that carry current in one cable") \
-  X(63, circuits_grouped, "circuits_grouped", "", 1, 20, "circuits or cables laid together")              \
-  X(64, conductor_class, "conductor_class", "", 1, 5, "IEC 60228 class: 1, 2 or 5")                       \
-  X(65, gauge, "awg", "AWG", -3, 40, "American wire gauge; 0 = 1/0, -1 = 2/0, -2 = 3/0, -3 = 4/0")        \
-  X(66, core_count, "cores", "", 1, 61, "number of cores")                                                \
-  X(67, mains_voltage, "mains_v", "V", 90, 440, "mains voltage, r.m.s.")                                  \
-  X(68, breaker_rating, "breaker_a", "A", 0.5, 125, "rated current of the circuit breaker")               \
-  X(69, fault_current, "fault_a", "A", 0, 1e6, "prospective short-circuit current")                       \
-  X(70, hours_per_year, "hours_per_year", "h", 0, 8784, "hours of full light in a year")                  \
-  X(71, duty, "duty", "", 0, 1, "share of the time a channel is on")                                      \
-  X(72, luminance_ratio, "luminance_ratio", "", 0, 1, "luminance over that of the reference white")       \
-  X(73, cable_outside, "outside_mm", "mm", 0, 200, "outside diameter of a cable")                         \
-  X(74, cable_rating, "cable_rating_a", "A", 0, 1000, "maker's current rating; 0 = take the table's")     \
-  X(75, run_tape, "tape", "", 0, 1e6, "the run's tape, as a place in the catalogue")                      \
-  X(76, run_zone, "zone", "", 0, 1e6, "the run's zone, as a place in the job")                            \
-  X(77, run_count, "runs", "", 1, 2000, "number of runs")                                                 \
-  X(78, zone_count, "zones", "", 1, 200, "number of zones")                                               \
-  X(79, tape_count, "tapes", "", 1, 500, "number of tapes in the catalogue")                              \
-  X(80, space, "space", "", 0, 1e9, "room in the caller's storage")                                       \
-  X(81, ingress, "ingress", "", 0, 69, "IP code by IEC 60529, its two digits as one number")              \
-  X(82, fuse_rating, "fuse_a", "A", 0.01, 400, "rated current of a fuse or protective device")            \
-  X(83, ampacity, "ampacity_a", "A", 0, 1e4, "continuous current a conductor may carry")                  \
-  X(84, slack, "slack_m", "m", 0, 20, "spare cable left at each end")                                     \
-  X(85, tariff, "tariff_minor_per_kwh", "minor units/kWh", 0, 1e6, "price of a kilowatt-hour")            \
-  X(86, thermal_resistance, "thermal_k_per_w", "K/W", 0, 1e3, "thermal resistance")                       \
-  X(87, output_count, "outputs", "", 1, 16, "independent outputs of a driver")                            \
-  X(88, output_voltage, "output_v", "V", 3, 60, "output voltage")                                         \
-  X(89, trim_low, "trim_low_v", "V", 0, 60, "lowest output the trim can set; 0 = no trim")                \
-  X(90, trim_high, "trim_high_v", "V", 0, 75, "highest output the trim can set; 0 = no trim")             \
-  X(91, fuse_factor, "fuse_factor", "", 1, 3, "conventional operating current over rated current")        \
-  X(92, derating_point, "derating_point", "", 0, 1.5, "share of the rated output available at a temperature") \
-  X(93, feeder_method, "method", "", 0, 20, "installation method, by its number in the list")             \
-  X(94, code_family, "code_family", "", 0, 1, "0 = IEC-based, 1 = NEC-based")                             \
-  X(95, fee, "fee_minor", "minor units", 0, 1e12, "price of a service in whole minor units")              \
-  X(96, struct_size, "struct_size", "bytes", 1, 1e9, "size of a C structure as the caller knows it")      \
-  X(97, pointer, "pointer", "", 1, 1, "a pointer that must not be null")                                  \
-  X(98, name, "name", "", 1, 1, "a name or code that must be known and not empty")                        \
-  X(99, stock_length, "stock_m", "m", 0, 1e5, "length of a piece in stock")                               \
-  X(100, resistivity, "resistivity_ohm_mm2_per_m", "ohm mm2/m", 0.01, 0.1, "resistivity of a conductor")  \
-  X(101, residual_rating, "residual_a", "A", 0.001, 10, "rated residual current of a residual current device") \
-  X(102, energy, "energy_kwh", "kWh", 0, 1e7, "energy of a year") \
-  X(103, overload_limit, "overload_limit_a", "A", 0, 1e4, "greatest current a driver's output can give, into a short circuit too; 0 = not stated") \
-  X(104, common_polarity, "polarity", "", 0, 1, "0 = common positive, 1 = common negative") \
-  X(105, load_law, "law", "", 0, 2, "0 = resistor-limited, 1 = regulated, 2 = constant power") \
-  X(106, connector_use, "use", "", 0, 3, "0 = tape to cable, 1 = cable to cable, 2 = tape to tape, 3 = driver plug") \
-  X(107, mount, "mount", "", 0, 1, "0 = plug-in, 1 = hardwired") \
-  X(108, mount_wish, "mount_wish", "", -1, 1, "-1 = any, 0 = plug-in, 1 = hardwired") \
-  X(109, overcurrent_family, "overcurrent_family", "", 0, 5, "0 = gG fuse, 1, 2, 3 = breaker B, C, D, 4 = blade fuse, 5 = cartridge fuse") \
-  X(110, yes_no, "yes_no", "", 0, 1, "0 = no, 1 = yes") \
-  X(111, conductor_system, "conductor_system", "", 1, 10, "1, 2, 5 = IEC 60228 class, 10 = AWG") \
+#define TAPEWRIGHT_FIELDS(X)                                                                                \
+  X(1, current, "current_a", "A", 0, 1e4, "current")                                                        \
+  X(2, voltage, "voltage_v", "V", 0.1, 120,                                                                 \
+    "direct voltage of the lighting side (IEC 61140: ELV ends at 120 V)")                                   \
+  X(3, power, "power_w", "W", 0, 1e6, "power")                                                              \
+  X(4, length, "length_m", "m", 0, 1e4, "length")                                                           \
+  X(5, one_way, "one_way_m", "m", 0, 1e4, "route length, one way; the return is added where it belongs")    \
+  X(6, resistance_per_metre, "resistance_ohm_per_m", "ohm/m", 0, 1e3,                                       \
+    "resistance of ONE conductor per metre")                                                                \
+  X(7, resistance, "resistance_ohm", "ohm", 0, 1e6, "resistance")                                           \
+  X(8, area, "area_mm2", "mm2", 0.01, 1000, "conductor cross-section")                                      \
+  X(9, temperature, "temperature_c", "degC", -60, 200, "conductor temperature")                             \
+  X(10, ambient, "ambient_c", "degC", -40, 120, "temperature of the surroundings")                          \
+  X(11, conductor_limit, "conductor_limit_c", "degC", 40, 200,                                              \
+    "highest conductor temperature of the insulation")                                                      \
+  X(12, load_per_metre, "load_w_per_m", "W/m", 0, 200, "nominal power of a tape channel per metre")         \
+  X(13, nominal_voltage, "nominal_v", "V", 3, 60, "nominal voltage")                                        \
+  X(14, highest_voltage, "highest_v", "V", 3, 75, "highest voltage the tape may see")                       \
+  X(15, knee_voltage, "knee_v", "V", 0, 60, "voltage below which a channel is dark, or stops regulating")   \
+  X(16, common_resistance, "common_ohm_per_m", "ohm/m", 0, 10,                                              \
+    "trace of the tape's common conductor at 20 degC")                                                      \
+  X(17, return_resistance, "return_ohm_per_m", "ohm/m", 0, 10,                                              \
+    "trace of one channel's own conductor at 20 degC")                                                      \
+  X(18, cut_pitch, "cut_pitch_m", "m", 0.001, 5, "distance between cut marks")                              \
+  X(19, longest_piece, "longest_piece_m", "m", 0.001, 1000, "longest piece the maker supplies")             \
+  X(20, feed_point_limit, "feed_point_limit_a", "A", 0, 1000,                                               \
+    "greatest current at one feed point; 0 = not stated")                                                   \
+  X(21, single_feed_limit, "single_feed_limit_m", "m", 0, 1000,                                             \
+    "maker's longest run from one feed; 0 = not stated")                                                    \
+  X(22, all_on_limit, "all_on_limit_w_per_m", "W/m", 0, 1000,                                               \
+    "maker's limit with all channels on; 0 = not stated")                                                   \
+  X(23, free_tail, "free_tail_m", "m", 0, 100, "length of the tail supplied on a tape piece")               \
+  X(24, sale_quantum, "sale_quantum_m", "m", 0.001, 1000, "length in which it is sold")                     \
+  X(25, reel_length, "reel_m", "m", 0, 1000, "length of a full reel; 0 = not sold by the reel")             \
+  X(26, price, "price_minor", "minor units", 0, 1e12, "price in whole minor units; 0 = not known")          \
+  X(27, lowest_ambient, "lowest_ambient_c", "degC", -60, 60, "lowest ambient allowed by the maker")         \
+  X(28, highest_ambient, "highest_ambient_c", "degC", 0, 120, "highest ambient allowed by the maker")       \
+  X(29, channel_count, "channels", "", 1, 6, "number of channels")                                          \
+  X(30, segment_count, "segments", "", 1, 1e5, "number of cut segments")                                    \
+  X(31, measured_length, "measured_m", "m", 0.001, 1000, "length measured on the wall")                     \
+  X(32, from_controller, "from_controller_m", "m", 0, 1000,                                                 \
+    "cable route from the controller to the run's near end, one way")                                       \
+  X(33, from_driver, "from_driver_m", "m", 0, 1000,                                                         \
+    "cable route from the driver to the controller, one way")                                               \
+  X(34, rated_current, "rated_a", "A", 0.001, 1e4, "rated current")                                         \
+  X(35, channel_limit, "channel_limit_a", "A", 0.001, 1000, "greatest current of one channel")              \
+  X(36, total_limit, "total_limit_a", "A", 0.001, 1e4, "greatest current of all channels together")         \
+  X(37, lowest_input, "lowest_input_v", "V", 1, 120, "lowest input voltage")                                \
+  X(38, highest_input, "highest_input_v", "V", 1, 120, "highest input voltage")                             \
+  X(39, least_terminal, "least_mm2", "mm2", 0, 1000, "smallest conductor a terminal takes")                 \
+  X(40, greatest_terminal, "greatest_mm2", "mm2", 0.01, 1000, "largest conductor a terminal takes")         \
+  X(41, terminal_current, "terminal_a", "A", 0.001, 1e4, "rated current of a terminal")                     \
+  X(42, switch_resistance, "switch_mohm", "mohm", 0, 1e4, "on-resistance of one channel's switch")          \
+  X(43, pwm_frequency, "pwm_hz", "Hz", 0, 1e6, "dimming frequency; 0 = not stated")                         \
+  X(44, poles, "poles", "", 1, 24, "number of poles")                                                       \
+  X(45, rated_voltage, "rated_v", "V", 1, 1000, "rated voltage")                                            \
+  X(46, rating_ambient, "rating_ambient_c", "degC", -20, 120,                                               \
+    "ambient at which the rated current was stated")                                                        \
+  X(47, upper_limit, "upper_limit_c", "degC", 30, 250, "upper limiting temperature")                        \
+  X(48, rated_output, "rated_output_w", "W", 0.1, 1e5, "rated output power")                                \
+  X(49, output_current_limit, "output_limit_a", "A", 0, 1e4,                                                \
+    "greatest output current; 0 = rated power over output voltage")                                         \
+  X(50, least_load, "least_load_w", "W", 0, 1e5, "smallest load at which the driver works to its data")     \
+  X(51, efficiency, "efficiency", "", 0.05, 1, "output power over input power")                             \
+  X(52, power_factor, "power_factor", "", 0.05, 1, "active over apparent power")                            \
+  X(53, inrush_peak, "inrush_a", "A", 0, 1e4, "peak of the inrush current")                                 \
+  X(54, inrush_duration, "inrush_us", "us", 0, 1e6, "duration of the inrush at half its peak")              \
+  X(55, leakage, "leakage_ma", "mA", 0, 1000, "protective-conductor (earth leakage) current")               \
+  X(56, share, "share", "", 0, 1, "share of a whole")                                                       \
+  X(57, headroom, "headroom", "", 0, 2,                                                                     \
+    "spare capacity as a share of the LOAD: capacity >= load x (1 + headroom)")                             \
+  X(58, loading_limit, "loading_limit", "", 0.1, 1,                                                         \
+    "load as a share of the CAPACITY: load <= capacity x limit")                                            \
+  X(59, drop_limit, "drop_limit", "", 0, 0.5, "allowed voltage drop as a share of nominal")                 \
+  X(60, least_evenness, "least_evenness", "", 0, 1, "least channel current over greatest along a run")      \
+  X(61, supply_tolerance, "supply_tolerance", "", 0, 0.2, "driver output tolerance as a share of nominal")  \
+  X(62, loaded_conductors, "loaded_conductors", "", 1, 200, "conductors that carry current in one cable")   \
+  X(63, circuits_grouped, "circuits_grouped", "", 1, 20, "circuits or cables laid together")                \
+  X(64, conductor_class, "conductor_class", "", 1, 5, "IEC 60228 class: 1, 2 or 5")                         \
+  X(65, gauge, "awg", "AWG", -3, 40, "American wire gauge; 0 = 1/0, -1 = 2/0, -2 = 3/0, -3 = 4/0")          \
+  X(66, core_count, "cores", "", 1, 61, "number of cores")                                                  \
+  X(67, mains_voltage, "mains_v", "V", 90, 440, "mains voltage, r.m.s.")                                    \
+  X(68, breaker_rating, "breaker_a", "A", 0.5, 125, "rated current of the circuit breaker")                 \
+  X(69, fault_current, "fault_a", "A", 0, 1e6, "prospective short-circuit current")                         \
+  X(70, hours_per_year, "hours_per_year", "h", 0, 8784, "hours of full light in a year")                    \
+  X(71, duty, "duty", "", 0, 1, "share of the time a channel is on")                                        \
+  X(72, luminance_ratio, "luminance_ratio", "", 0, 1, "luminance over that of the reference white")         \
+  X(73, cable_outside, "outside_mm", "mm", 0, 200, "outside diameter of a cable")                           \
+  X(74, cable_rating, "cable_rating_a", "A", 0, 1000, "maker's current rating; 0 = take the table's")       \
+  X(75, run_tape, "tape", "", 0, 1e6, "the run's tape, as a place in the catalogue")                        \
+  X(76, run_zone, "zone", "", 0, 1e6, "the run's zone, as a place in the job")                              \
+  X(77, run_count, "runs", "", 1, 2000, "number of runs")                                                   \
+  X(78, zone_count, "zones", "", 1, 200, "number of zones")                                                 \
+  X(79, tape_count, "tapes", "", 1, 500, "number of tapes in the catalogue")                                \
+  X(80, space, "space", "", 0, 1e9, "room in the caller's storage")                                         \
+  X(81, ingress, "ingress", "", 0, 69, "IP code by IEC 60529, its two digits as one number")                \
+  X(82, fuse_rating, "fuse_a", "A", 0.01, 400, "rated current of a fuse or protective device")              \
+  X(83, ampacity, "ampacity_a", "A", 0, 1e4, "continuous current a conductor may carry")                    \
+  X(84, slack, "slack_m", "m", 0, 20, "spare cable left at each end")                                       \
+  X(85, tariff, "tariff_minor_per_kwh", "minor units/kWh", 0, 1e6, "price of a kilowatt-hour")              \
+  X(86, thermal_resistance, "thermal_k_per_w", "K/W", 0, 1e3, "thermal resistance")                         \
+  X(87, output_count, "outputs", "", 1, 16, "independent outputs of a driver")                              \
+  X(88, output_voltage, "output_v", "V", 3, 60, "output voltage")                                           \
+  X(89, trim_low, "trim_low_v", "V", 0, 60, "lowest output the trim can set; 0 = no trim")                  \
+  X(90, trim_high, "trim_high_v", "V", 0, 75, "highest output the trim can set; 0 = no trim")               \
+  X(91, fuse_factor, "fuse_factor", "", 1, 3, "conventional operating current over rated current")          \
+  X(92, derating_point, "derating_point", "", 0, 1.5,                                                       \
+    "share of the rated output available at a temperature")                                                 \
+  X(93, feeder_method, "method", "", 0, 20, "installation method, by its number in the list")               \
+  X(94, code_family, "code_family", "", 0, 1, "0 = IEC-based, 1 = NEC-based")                               \
+  X(95, fee, "fee_minor", "minor units", 0, 1e12, "price of a service in whole minor units")                \
+  X(96, struct_size, "struct_size", "bytes", 1, 1e9, "size of a C structure as the caller knows it")        \
+  X(97, pointer, "pointer", "", 1, 1, "a pointer that must not be null")                                    \
+  X(98, name, "name", "", 1, 1, "a name or code that must be known and not empty")                          \
+  X(99, stock_length, "stock_m", "m", 0, 1e5, "length of a piece in stock")                                 \
+  X(100, resistivity, "resistivity_ohm_mm2_per_m", "ohm mm2/m", 0.01, 0.1, "resistivity of a conductor")    \
+  X(101, residual_rating, "residual_a", "A", 0.001, 10,                                                     \
+    "rated residual current of a residual current device")                                                  \
+  X(102, energy, "energy_kwh", "kWh", 0, 1e7, "energy of a year")                                           \
+  X(103, overload_limit, "overload_limit_a", "A", 0, 1e4,                                                   \
+    "greatest current a driver's output can give, into a short circuit too; 0 = not stated")                \
+  X(104, common_polarity, "polarity", "", 0, 1, "0 = common positive, 1 = common negative")                 \
+  X(105, load_law, "law", "", 0, 2, "0 = resistor-limited, 1 = regulated, 2 = constant power")              \
+  X(106, connector_use, "use", "", 0, 3,                                                                    \
+    "0 = tape to cable, 1 = cable to cable, 2 = tape to tape, 3 = driver plug")                             \
+  X(107, mount, "mount", "", 0, 1, "0 = plug-in, 1 = hardwired")                                            \
+  X(108, mount_wish, "mount_wish", "", -1, 1, "-1 = any, 0 = plug-in, 1 = hardwired")                       \
+  X(109, overcurrent_family, "overcurrent_family", "", 0, 5,                                                \
+    "0 = gG fuse, 1, 2, 3 = breaker B, C, D, 4 = blade fuse, 5 = cartridge fuse")                           \
+  X(110, yes_no, "yes_no", "", 0, 1, "0 = no, 1 = yes")                                                     \
+  X(111, conductor_system, "conductor_system", "", 1, 10, "1, 2, 5 = IEC 60228 class, 10 = AWG")            \
   X(112, alignment, "alignment_bytes", "bytes", 8, 1e9, "power of two that divides the address of a block") \
-  X(113, place, "place", "", 0, 1e9, "place of a row in its list, counted from 0") \
-  X(114, row_count, "rows", "", 0, 1e6, "number of rows of a list") \
-  X(115, word_count, "words", "", 0, 8, "number of words of a set of features") \
-  X(116, grouping, "grouping", "", 0, 4, "0 = bunched, 1 = single layer on wall, 2 = under ceiling, 3 = perforated tray, 4 = ladder")
+  X(113, place, "place", "", 0, 1e9, "place of a row in its list, counted from 0")                          \
+  X(114, row_count, "rows", "", 0, 1e6, "number of rows of a list")                                         \
+  X(115, word_count, "words", "", 0, 8, "number of words of a set of features")                             \
+  X(116, grouping, "grouping", "", 0, 4,                                                                    \
+    "0 = bunched, 1 = single layer on wall, 2 = under ceiling, 3 = perforated tray, 4 = ladder")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {

@@ -15,16 +15,16 @@ namespace tapewright {
 /// What is wrong with a question. The numbers never change; new ones are appended.
 enum class fault_code : std::int32_t {
   none = 0,
-  out_of_range = 1,     ///< a figure outside its allowed range, or not a number
-  not_listed = 2,       ///< no such row in a published table (a size, a method, a rating)
-  contradiction = 3,    ///< two figures that cannot both hold; `field` names the one at fault
-  no_room = 4,          ///< the caller's storage is too small; `least` is how much is needed
-  not_converged = 5,    ///< the network did not settle; `given` is the residual left
-  unknown_reference = 6,///< an index or name that points at nothing
-  null_pointer = 7,     ///< a required pointer of the C interface is null
-  version_mismatch = 8, ///< a structure of a size this library does not know
-  no_operating_point = 9,///< the loads ask for more than the wiring can deliver
-  unreachable = 10,     ///< no value of the unknown meets the wish
+  out_of_range = 1,        ///< a figure outside its allowed range, or not a number
+  not_listed = 2,          ///< no such row in a published table (a size, a method, a rating)
+  contradiction = 3,       ///< two figures that cannot both hold; `field` names the one at fault
+  no_room = 4,             ///< the caller's storage is too small; `least` is how much is needed
+  not_converged = 5,       ///< the network did not settle; `given` is the residual left
+  unknown_reference = 6,   ///< an index or name that points at nothing
+  null_pointer = 7,        ///< a required pointer of the C interface is null
+  version_mismatch = 8,    ///< a structure of a size this library does not know
+  no_operating_point = 9,  ///< the loads ask for more than the wiring can deliver
+  unreachable = 10,        ///< no value of the unknown meets the wish
 };
 
 constexpr std::string_view text_of(fault_code code) noexcept {
@@ -69,7 +69,9 @@ constexpr fault refuse(field f, double value) noexcept {
   return refuse_outside(f, value, facts.least, facts.most);
 }
 template <class Unit>
-constexpr fault refuse(field f, quantity<Unit> value) noexcept { return refuse(f, value.v); }
+constexpr fault refuse(field f, quantity<Unit> value) noexcept {
+  return refuse(f, value.v);
+}
 constexpr fault refuse(field f, celsius value) noexcept { return refuse(f, value.v); }
 
 /// The first of several checks that found something: `first_fault(refuse(..), refuse(..))`.

@@ -29,9 +29,18 @@ struct quantity {
   friend constexpr std::partial_ordering operator<=>(quantity, quantity) noexcept = default;
 
   constexpr quantity operator-() const noexcept { return quantity{-v}; }
-  constexpr quantity& operator+=(quantity b) noexcept { v += b.v; return *this; }
-  constexpr quantity& operator-=(quantity b) noexcept { v -= b.v; return *this; }
-  constexpr quantity& operator*=(double k) noexcept { v *= k; return *this; }
+  constexpr quantity& operator+=(quantity b) noexcept {
+    v += b.v;
+    return *this;
+  }
+  constexpr quantity& operator-=(quantity b) noexcept {
+    v -= b.v;
+    return *this;
+  }
+  constexpr quantity& operator*=(double k) noexcept {
+    v *= k;
+    return *this;
+  }
 
   friend constexpr quantity operator+(quantity a, quantity b) noexcept { return quantity{a.v + b.v}; }
   friend constexpr quantity operator-(quantity a, quantity b) noexcept { return quantity{a.v - b.v}; }
@@ -43,10 +52,24 @@ struct quantity {
 };
 
 namespace unit {
-struct metre; struct volt; struct amp; struct watt; struct volt_amp; struct ohm; struct siemens;
-struct ohm_per_metre; struct watt_per_metre; struct amp_per_metre; struct square_millimetre;
-struct ohm_square_millimetre_per_metre; struct kelvin; struct kelvin_per_watt;
-struct second; struct hertz; struct hour; struct kilowatt_hour;
+struct metre;
+struct volt;
+struct amp;
+struct watt;
+struct volt_amp;
+struct ohm;
+struct siemens;
+struct ohm_per_metre;
+struct watt_per_metre;
+struct amp_per_metre;
+struct square_millimetre;
+struct ohm_square_millimetre_per_metre;
+struct kelvin;
+struct kelvin_per_watt;
+struct second;
+struct hertz;
+struct hour;
+struct kilowatt_hour;
 }  // namespace unit
 
 using metres = quantity<unit::metre>;
@@ -61,7 +84,7 @@ using watts_per_metre = quantity<unit::watt_per_metre>;
 using amps_per_metre = quantity<unit::amp_per_metre>;
 using square_millimetres = quantity<unit::square_millimetre>;
 using ohm_square_millimetres_per_metre = quantity<unit::ohm_square_millimetre_per_metre>;
-using kelvins = quantity<unit::kelvin>;                ///< a temperature DIFFERENCE
+using kelvins = quantity<unit::kelvin>;  ///< a temperature DIFFERENCE
 using kelvins_per_watt = quantity<unit::kelvin_per_watt>;
 using seconds = quantity<unit::second>;
 using hertz = quantity<unit::hertz>;
@@ -84,21 +107,21 @@ struct celsius {
 };
 
 // A * B = C gives A * B, B * A, C / A and C / B: one line a law, read it as the formula it is.
-#define TAPEWRIGHT_PRODUCT(A, B, C)                                                       \
-  constexpr C operator*(A a, B b) noexcept { return C{a.v * b.v}; }                       \
-  constexpr C operator*(B b, A a) noexcept { return C{b.v * a.v}; }                       \
-  constexpr B operator/(C c, A a) noexcept { return B{c.v / a.v}; }                       \
+#define TAPEWRIGHT_PRODUCT(A, B, C)                                 \
+  constexpr C operator*(A a, B b) noexcept { return C{a.v * b.v}; } \
+  constexpr C operator*(B b, A a) noexcept { return C{b.v * a.v}; } \
+  constexpr B operator/(C c, A a) noexcept { return B{c.v / a.v}; } \
   constexpr A operator/(C c, B b) noexcept { return A{c.v / b.v}; }
 
-TAPEWRIGHT_PRODUCT(amps, ohms, volts)                      // Ohm's law
-TAPEWRIGHT_PRODUCT(volts, siemens, amps)                   // the same, by conductance
-TAPEWRIGHT_PRODUCT(volts, amps, watts)                     // DC power
-TAPEWRIGHT_PRODUCT(ohms_per_metre, metres, ohms)           // conductor
-TAPEWRIGHT_PRODUCT(watts_per_metre, metres, watts)         // tape load
-TAPEWRIGHT_PRODUCT(amps_per_metre, metres, amps)           // tape current
+TAPEWRIGHT_PRODUCT(amps, ohms, volts)               // Ohm's law
+TAPEWRIGHT_PRODUCT(volts, siemens, amps)            // the same, by conductance
+TAPEWRIGHT_PRODUCT(volts, amps, watts)              // DC power
+TAPEWRIGHT_PRODUCT(ohms_per_metre, metres, ohms)    // conductor
+TAPEWRIGHT_PRODUCT(watts_per_metre, metres, watts)  // tape load
+TAPEWRIGHT_PRODUCT(amps_per_metre, metres, amps)    // tape current
 TAPEWRIGHT_PRODUCT(amps_per_metre, volts, watts_per_metre)
 TAPEWRIGHT_PRODUCT(ohms_per_metre, square_millimetres, ohm_square_millimetres_per_metre)  // resistivity
-TAPEWRIGHT_PRODUCT(kelvins_per_watt, watts, kelvins)       // thermal resistance
+TAPEWRIGHT_PRODUCT(kelvins_per_watt, watts, kelvins)  // thermal resistance
 
 #undef TAPEWRIGHT_PRODUCT
 
@@ -115,12 +138,15 @@ struct money {
   friend constexpr money operator+(money a, money b) noexcept { return {a.minor + b.minor}; }
   friend constexpr money operator-(money a, money b) noexcept { return {a.minor - b.minor}; }
   friend constexpr money operator*(money a, long long n) noexcept { return {a.minor * n}; }
-  constexpr money& operator+=(money b) noexcept { minor += b.minor; return *this; }
+  constexpr money& operator+=(money b) noexcept {
+    minor += b.minor;
+    return *this;
+  }
 };
 
 /// `using namespace tapewright::literals;` for 4.6_m, 21_W_per_m, 45_degC …
 namespace literals {
-#define TAPEWRIGHT_LITERAL(SUFFIX, TYPE)                                                        \
+#define TAPEWRIGHT_LITERAL(SUFFIX, TYPE)                                                              \
   constexpr TYPE operator""_##SUFFIX(long double v) noexcept { return TYPE{static_cast<double>(v)}; } \
   constexpr TYPE operator""_##SUFFIX(unsigned long long v) noexcept { return TYPE{static_cast<double>(v)}; }
 

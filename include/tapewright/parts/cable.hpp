@@ -35,12 +35,12 @@ struct cable {
   std::string_view code, name;
   std::int32_t cores = 2;
   conductor_size conductor;
-  celsius conductor_limit;      ///< 70 PVC, 90 XLPE/EPR
-  amps rating;                  ///< maker's own rating at 30 degC; 0 = take the code's table
+  celsius conductor_limit;  ///< 70 PVC, 90 XLPE/EPR
+  amps rating;              ///< maker's own rating at 30 degC; 0 = take the code's table
   bounded<std::string_view, max_cores> core_colours;  ///< IEC 60757 letters, core 1 first
   metres sale_quantum;
-  metres stock;                 ///< longest piece in stock; 0 = any length
-  money price;                  ///< of one sale quantum; 0 = not known
+  metres stock;  ///< longest piece in stock; 0 = any length
+  money price;   ///< of one sale quantum; 0 = not known
 };
 
 /// Refuses a cable whose figures make no sense (ranges: core/field.hpp; one colour a core, or none).
@@ -53,8 +53,12 @@ constexpr fault check(const cable& c) noexcept {
           refuse(field::price, static_cast<double>(c.price.minor))))
     return f;
   if (!c.core_colours.empty() && c.core_colours.size() != static_cast<std::size_t>(c.cores))
-    return {fault_code::contradiction, field::core_count, static_cast<double>(c.cores),
-            static_cast<double>(c.core_colours.size()), static_cast<double>(c.core_colours.size()), -1};
+    return {fault_code::contradiction,
+            field::core_count,
+            static_cast<double>(c.cores),
+            static_cast<double>(c.core_colours.size()),
+            static_cast<double>(c.core_colours.size()),
+            -1};
   return c.conductor.system == conductor_system::awg ? refuse(field::gauge, c.conductor.gauge)
                                                      : refuse(field::area, c.conductor.area);
 }

@@ -17,7 +17,13 @@ namespace tapewright {
 
 /// Kinds of part, as order lines and checks name them.
 enum class part_kind : std::int32_t {
-  none = 0, tape = 1, cable = 2, connector = 3, controller = 4, driver = 5, overcurrent_device = 6,
+  none = 0,
+  tape = 1,
+  cable = 2,
+  connector = 3,
+  controller = 4,
+  driver = 5,
+  overcurrent_device = 6,
   service = 7,
 };
 
@@ -64,7 +70,8 @@ constexpr std::string_view code_of(const catalogue& c, part_ref p) noexcept {
     case part_kind::tape: return at < c.tapes.size() ? c.tapes[at].code : std::string_view{};
     case part_kind::cable: return at < c.cables.size() ? c.cables[at].code : std::string_view{};
     case part_kind::connector: return at < c.connectors.size() ? c.connectors[at].code : std::string_view{};
-    case part_kind::controller: return at < c.controllers.size() ? c.controllers[at].code : std::string_view{};
+    case part_kind::controller:
+      return at < c.controllers.size() ? c.controllers[at].code : std::string_view{};
     case part_kind::driver: return at < c.drivers.size() ? c.drivers[at].code : std::string_view{};
     case part_kind::overcurrent_device:
       return at < c.overcurrent_devices.size() ? c.overcurrent_devices[at].code : std::string_view{};

@@ -29,34 +29,34 @@ constexpr bool meets(const tag_set& offered, const tag_set& wanted) noexcept {
 struct controller {
   std::string_view code, name;
   std::int32_t channels = 1;
-  amps channel_limit;            ///< greatest continuous current of one channel
-  amps total_limit;              ///< greatest continuous current of all channels together
+  amps channel_limit;  ///< greatest continuous current of one channel
+  amps total_limit;    ///< greatest continuous current of all channels together
   volts lowest_input, highest_input;
   polarity common = polarity::common_positive;
   square_millimetres least_terminal, greatest_terminal;
-  amps terminal;                 ///< rated current of one terminal
-  ohms switch_resistance;        ///< of one channel's switch, hot
-  hertz pwm;                     ///< 0 = not stated
+  amps terminal;           ///< rated current of one terminal
+  ohms switch_resistance;  ///< of one channel's switch, hot
+  hertz pwm;               ///< 0 = not stated
   bool is_repeater = false;
   bool enforces_all_on_limit = false;  ///< keeps the sum of the channels within a tape's all-on limit
   celsius highest_ambient;
   tag_set features;
-  money price;                   ///< 0 = not known
+  money price;  ///< 0 = not known
 };
 
 /// Refuses a controller whose figures make no sense (ranges: core/field.hpp).
 constexpr fault check(const controller& c) noexcept {
   if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
-  return first_fault(
-      refuse(field::channel_count, c.channels), refuse(field::channel_limit, c.channel_limit),
-      refuse(field::total_limit, c.total_limit), refuse(field::lowest_input, c.lowest_input),
-      refuse_outside(field::highest_input, c.highest_input.v, c.lowest_input.v, 120),
-      refuse(field::least_terminal, c.least_terminal),
-      refuse_outside(field::greatest_terminal, c.greatest_terminal.v,
-                     c.least_terminal.v > 0.01 ? c.least_terminal.v : 0.01, 1000),
-      refuse(field::terminal_current, c.terminal), refuse(field::resistance, c.switch_resistance),
-      refuse(field::pwm_frequency, c.pwm), refuse(field::highest_ambient, c.highest_ambient),
-      refuse(field::price, static_cast<double>(c.price.minor)));
+  return first_fault(refuse(field::channel_count, c.channels), refuse(field::channel_limit, c.channel_limit),
+                     refuse(field::total_limit, c.total_limit), refuse(field::lowest_input, c.lowest_input),
+                     refuse_outside(field::highest_input, c.highest_input.v, c.lowest_input.v, 120),
+                     refuse(field::least_terminal, c.least_terminal),
+                     refuse_outside(field::greatest_terminal, c.greatest_terminal.v,
+                                    c.least_terminal.v > 0.01 ? c.least_terminal.v : 0.01, 1000),
+                     refuse(field::terminal_current, c.terminal),
+                     refuse(field::resistance, c.switch_resistance), refuse(field::pwm_frequency, c.pwm),
+                     refuse(field::highest_ambient, c.highest_ambient),
+                     refuse(field::price, static_cast<double>(c.price.minor)));
 }
 
 }  // namespace tapewright

@@ -26,11 +26,11 @@ enum class polarity : std::int32_t { common_positive = 0, common_negative = 1 };
 
 /// One channel of a tape.
 struct tape_channel {
-  std::string_view code;       ///< W, CW, WW, R, G, B or free text; not empty
-  watts_per_metre load;        ///< nominal, at the tape's nominal voltage; > 0
+  std::string_view code;  ///< W, CW, WW, R, G, B or free text; not empty
+  watts_per_metre load;   ///< nominal, at the tape's nominal voltage; > 0
   load_kind law = load_kind::resistor_limited;
-  volts knee;                  ///< dark below it / dropout / under-voltage limit; 0 <= knee < nominal
-  ohms_per_metre return_trace; ///< this channel's own conductor, 20 degC
+  volts knee;                   ///< dark below it / dropout / under-voltage limit; 0 <= knee < nominal
+  ohms_per_metre return_trace;  ///< this channel's own conductor, 20 degC
 };
 
 /// One tape of a catalogue. Zero in a limit or price means "the maker states none".
@@ -45,12 +45,12 @@ struct tape {
   amps feed_point_limit;
   metres single_feed_limit;
   watts_per_metre all_on_limit;
-  metres free_tail;             ///< tail that comes soldered on a piece without extra charge
-  metres sale_quantum;          ///< sold in whole multiples of this
-  metres reel;                  ///< a full reel; 0 = not sold by the reel
-  money price;                  ///< of one sale quantum; 0 = not known
+  metres free_tail;     ///< tail that comes soldered on a piece without extra charge
+  metres sale_quantum;  ///< sold in whole multiples of this
+  metres reel;          ///< a full reel; 0 = not sold by the reel
+  money price;          ///< of one sale quantum; 0 = not known
   celsius lowest_ambient, highest_ambient;
-  std::int32_t ingress = 20;    ///< IP code of IEC 60529 as two digits
+  std::int32_t ingress = 20;  ///< IP code of IEC 60529 as two digits
 };
 
 /// The tape's nominal power with every channel on: the plain sum of its channels.
@@ -69,32 +69,40 @@ constexpr fault check(const tape& t) noexcept {
           refuse(field::nominal_voltage, t.nominal), refuse(field::highest_voltage, t.highest),
           refuse(field::channel_count, static_cast<double>(t.channels.size())),
           refuse(field::common_resistance, t.common_trace), refuse(field::cut_pitch, t.cut_pitch),
-          refuse(field::longest_piece, t.longest_piece),
-          refuse(field::feed_point_limit, t.feed_point_limit),
-          refuse(field::single_feed_limit, t.single_feed_limit),
-          refuse(field::all_on_limit, t.all_on_limit), refuse(field::free_tail, t.free_tail),
-          refuse(field::sale_quantum, t.sale_quantum), refuse(field::reel_length, t.reel),
-          refuse(field::price, static_cast<double>(t.price.minor)),
-          refuse(field::lowest_ambient, t.lowest_ambient),
-          refuse(field::highest_ambient, t.highest_ambient),
+          refuse(field::longest_piece, t.longest_piece), refuse(field::feed_point_limit, t.feed_point_limit),
+          refuse(field::single_feed_limit, t.single_feed_limit), refuse(field::all_on_limit, t.all_on_limit),
+          refuse(field::free_tail, t.free_tail), refuse(field::sale_quantum, t.sale_quantum),
+          refuse(field::reel_length, t.reel), refuse(field::price, static_cast<double>(t.price.minor)),
+          refuse(field::lowest_ambient, t.lowest_ambient), refuse(field::highest_ambient, t.highest_ambient),
           refuse(field::ingress, t.ingress)))
     return f;
   if (t.highest < t.nominal)
-    return {fault_code::contradiction, field::highest_voltage, t.highest.v, t.nominal.v,
-            facts_of(field::highest_voltage).most, -1};
+    return {fault_code::contradiction,
+            field::highest_voltage,
+            t.highest.v,
+            t.nominal.v,
+            facts_of(field::highest_voltage).most,
+            -1};
   if (t.longest_piece < t.cut_pitch)
-    return {fault_code::contradiction, field::longest_piece, t.longest_piece.v, t.cut_pitch.v,
-            facts_of(field::longest_piece).most, -1};
+    return {fault_code::contradiction,
+            field::longest_piece,
+            t.longest_piece.v,
+            t.cut_pitch.v,
+            facts_of(field::longest_piece).most,
+            -1};
   for (const tape_channel& c : t.channels) {
     if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
-    if (const fault f = first_fault(refuse_outside(field::load_per_metre, c.load.v, 1e-3,
-                                                   facts_of(field::load_per_metre).most),
-                                    refuse(field::return_resistance, c.return_trace),
-                                    refuse(field::knee_voltage, c.knee)))
+    if (const fault f = first_fault(
+            refuse_outside(field::load_per_metre, c.load.v, 1e-3, facts_of(field::load_per_metre).most),
+            refuse(field::return_resistance, c.return_trace), refuse(field::knee_voltage, c.knee)))
       return f;
     if (t.all_on_limit.v > 0 && t.all_on_limit < c.load)
-      return {fault_code::contradiction, field::all_on_limit, t.all_on_limit.v, c.load.v,
-              facts_of(field::all_on_limit).most, -1};
+      return {fault_code::contradiction,
+              field::all_on_limit,
+              t.all_on_limit.v,
+              c.load.v,
+              facts_of(field::all_on_limit).most,
+              -1};
     if (!(c.knee < t.nominal))
       return {fault_code::contradiction, field::knee_voltage, c.knee.v, 0, t.nominal.v, -1};
   }

@@ -23,11 +23,11 @@ enum class join_preference : std::int32_t {
 /// Every rule of a plan. Change a member to override it; `rule_table` below tells each one's name,
 /// range, meaning and source. Shares are of the nominal voltage or as their name says.
 struct design_rules {
-  double headroom = 0.10;            // of the LOAD: driver capacity >= load x (1 + headroom)
-  double drop_to_feed = 0.03;        // driver output -> feed point
-  double drop_to_lamp = 0.05;        // driver output -> furthest lamp
-  double least_evenness = 0.90;      // least over greatest channel current along a run
-  double supply_tolerance = 0.02;    // driver output voltage, either way
+  double headroom = 0.10;          // of the LOAD: driver capacity >= load x (1 + headroom)
+  double drop_to_feed = 0.03;      // driver output -> feed point
+  double drop_to_lamp = 0.05;      // driver output -> furthest lamp
+  double least_evenness = 0.90;    // least over greatest channel current along a run
+  double supply_tolerance = 0.02;  // driver output voltage, either way
   code_family family = code_family::iec;
   laying method = laying::b2;
   arrangement grouping = arrangement::bunched;
@@ -35,18 +35,18 @@ struct design_rules {
   celsius cable_ambient{30};
   celsius driver_ambient{35};
   square_millimetres least_conductor{1.5};
-  double contact_factor = 0.8;       // working curve over base curve of a connector
-  double wiring_slack_m = 0.3;       // spare cable at each end
+  double contact_factor = 0.8;  // working curve over base curve of a connector
+  double wiring_slack_m = 0.3;  // spare cable at each end
   join_preference join = join_preference::connector_first;
-  money solder_fee{0};               // for a tail soldered on
+  money solder_fee{0};  // for a tail soldered on
   volts mains{230};
   amps breaker{16};
   overcurrent_family breaker_family = overcurrent_family::breaker_c;
-  double breaker_share = 0.8;        // steady current over breaker rating
-  amps residual_device{0.030};       // rated residual current of the circuit's device
-  double leakage_share = 0.30;       // of it that the drivers may leak together
+  double breaker_share = 0.8;   // steady current over breaker rating
+  amps residual_device{0.030};  // rated residual current of the circuit's device
+  double leakage_share = 0.30;  // of it that the drivers may leak together
   hours yearly_hours{2000};
-  money tariff{0};                   // minor units per kilowatt-hour
+  money tariff{0};  // minor units per kilowatt-hour
 };
 
 /// One rule as a host sees it: its name, the field that gives unit and range, its source, and how to
@@ -61,15 +61,15 @@ struct rule_facts {
   void (*set)(design_rules&, double) noexcept;
 };
 
-#define TAPEWRIGHT_RULE_NUMBER(MEMBER)                                             \
-  [](const design_rules& r) noexcept { return static_cast<double>(r.MEMBER); },    \
-  [](design_rules& r, double v) noexcept { r.MEMBER = static_cast<decltype(r.MEMBER)>(v); }
-#define TAPEWRIGHT_RULE_QUANTITY(MEMBER)                                           \
-  [](const design_rules& r) noexcept { return r.MEMBER.v; },                       \
-  [](design_rules& r, double v) noexcept { r.MEMBER.v = v; }
-#define TAPEWRIGHT_RULE_MONEY(MEMBER)                                              \
+#define TAPEWRIGHT_RULE_NUMBER(MEMBER)                                          \
+  [](const design_rules& r) noexcept { return static_cast<double>(r.MEMBER); }, \
+      [](design_rules& r, double v) noexcept { r.MEMBER = static_cast<decltype(r.MEMBER)>(v); }
+#define TAPEWRIGHT_RULE_QUANTITY(MEMBER)                     \
+  [](const design_rules& r) noexcept { return r.MEMBER.v; }, \
+      [](design_rules& r, double v) noexcept { r.MEMBER.v = v; }
+#define TAPEWRIGHT_RULE_MONEY(MEMBER)                                                 \
   [](const design_rules& r) noexcept { return static_cast<double>(r.MEMBER.minor); }, \
-  [](design_rules& r, double v) noexcept { r.MEMBER.minor = static_cast<long long>(v); }
+      [](design_rules& r, double v) noexcept { r.MEMBER.minor = static_cast<long long>(v); }
 
 inline constexpr rule_facts rule_table[] = {
     {"headroom", field::headroom, 0, 2, source::common_practice,
@@ -77,49 +77,55 @@ inline constexpr rule_facts rule_table[] = {
     {"drop_to_feed", field::drop_limit, 0.001, 0.5, source::iec_60364_5_52_annex_g,
      "voltage drop from driver output to feed point, share of nominal", TAPEWRIGHT_RULE_NUMBER(drop_to_feed)},
     {"drop_to_lamp", field::drop_limit, 0.001, 0.5, source::iec_60364_7_715,
-     "voltage drop from driver output to the furthest lamp, share of nominal", TAPEWRIGHT_RULE_NUMBER(drop_to_lamp)},
+     "voltage drop from driver output to the furthest lamp, share of nominal",
+     TAPEWRIGHT_RULE_NUMBER(drop_to_lamp)},
     {"least_evenness", field::least_evenness, 0, 1, source::design_rule,
      "least over greatest channel current along a run", TAPEWRIGHT_RULE_NUMBER(least_evenness)},
     {"supply_tolerance", field::supply_tolerance, 0, 0.2, source::design_rule,
-     "tolerance of a driver's output voltage, either way, share of nominal", TAPEWRIGHT_RULE_NUMBER(supply_tolerance)},
-    {"code_family", field::code_family, 0, 1, source::design_rule,
-     "0 = IEC-based ampacity, 1 = NEC-based", TAPEWRIGHT_RULE_NUMBER(family)},
+     "tolerance of a driver's output voltage, either way, share of nominal",
+     TAPEWRIGHT_RULE_NUMBER(supply_tolerance)},
+    {"code_family", field::code_family, 0, 1, source::design_rule, "0 = IEC-based ampacity, 1 = NEC-based",
+     TAPEWRIGHT_RULE_NUMBER(family)},
     {"laying", field::feeder_method, 0, 7, source::design_rule,
-     "installation method: 0 A1, 1 A2, 2 B1, 3 B2, 4 C, 5 D1, 6 E, 7 flexible cord", TAPEWRIGHT_RULE_NUMBER(method)},
+     "installation method: 0 A1, 1 A2, 2 B1, 3 B2, 4 C, 5 D1, 6 E, 7 flexible cord",
+     TAPEWRIGHT_RULE_NUMBER(method)},
     {"grouping", field::feeder_method, 0, 4, source::design_rule,
-     "0 bunched, 1 single layer on wall, 2 under ceiling, 3 perforated tray, 4 ladder", TAPEWRIGHT_RULE_NUMBER(grouping)},
-    {"circuits_grouped", field::circuits_grouped, 1, 20, source::design_rule,
-     "cables laid together", TAPEWRIGHT_RULE_NUMBER(circuits_grouped)},
-    {"cable_ambient_c", field::ambient, -40, 120, source::iec_60364_5_52_b52_14,
-     "air around the cables", TAPEWRIGHT_RULE_QUANTITY(cable_ambient)},
+     "0 bunched, 1 single layer on wall, 2 under ceiling, 3 perforated tray, 4 ladder",
+     TAPEWRIGHT_RULE_NUMBER(grouping)},
+    {"circuits_grouped", field::circuits_grouped, 1, 20, source::design_rule, "cables laid together",
+     TAPEWRIGHT_RULE_NUMBER(circuits_grouped)},
+    {"cable_ambient_c", field::ambient, -40, 120, source::iec_60364_5_52_b52_14, "air around the cables",
+     TAPEWRIGHT_RULE_QUANTITY(cable_ambient)},
     {"driver_ambient_c", field::ambient, -40, 120, source::design_rule,
-     "air around the drivers and controllers where a zone does not say", TAPEWRIGHT_RULE_QUANTITY(driver_ambient)},
+     "air around the drivers and controllers where a zone does not say",
+     TAPEWRIGHT_RULE_QUANTITY(driver_ambient)},
     {"least_conductor_mm2", field::area, 0.01, 1000, source::iec_60364_7_715,
      "smallest conductor of the extra-low-voltage wiring", TAPEWRIGHT_RULE_QUANTITY(least_conductor)},
     {"contact_factor", field::share, 0.1, 1, source::iec_60512_5_2,
      "working current of a connector over its base curve", TAPEWRIGHT_RULE_NUMBER(contact_factor)},
-    {"slack_m", field::slack, 0, 20, source::common_practice,
-     "spare cable at each end", TAPEWRIGHT_RULE_NUMBER(wiring_slack_m)},
-    {"join", field::feeder_method, 0, 1, source::design_rule,
-     "0 = connector first, 1 = soldered tail first", TAPEWRIGHT_RULE_NUMBER(join)},
-    {"solder_fee_minor", field::fee, 0, 1e12, source::maker_statement,
-     "fee for a soldered tail", TAPEWRIGHT_RULE_MONEY(solder_fee)},
-    {"mains_v", field::mains_voltage, 90, 440, source::design_rule,
-     "mains voltage", TAPEWRIGHT_RULE_QUANTITY(mains)},
+    {"slack_m", field::slack, 0, 20, source::common_practice, "spare cable at each end",
+     TAPEWRIGHT_RULE_NUMBER(wiring_slack_m)},
+    {"join", field::feeder_method, 0, 1, source::design_rule, "0 = connector first, 1 = soldered tail first",
+     TAPEWRIGHT_RULE_NUMBER(join)},
+    {"solder_fee_minor", field::fee, 0, 1e12, source::maker_statement, "fee for a soldered tail",
+     TAPEWRIGHT_RULE_MONEY(solder_fee)},
+    {"mains_v", field::mains_voltage, 90, 440, source::design_rule, "mains voltage",
+     TAPEWRIGHT_RULE_QUANTITY(mains)},
     {"breaker_a", field::breaker_rating, 0.5, 125, source::iec_60898_1,
      "rated current of the lighting circuit's breaker", TAPEWRIGHT_RULE_QUANTITY(breaker)},
-    {"breaker_family", field::feeder_method, 1, 3, source::iec_60898_1,
-     "1 = type B, 2 = type C, 3 = type D", TAPEWRIGHT_RULE_NUMBER(breaker_family)},
-    {"breaker_share", field::share, 0.1, 1, source::common_practice,
-     "steady current over breaker rating", TAPEWRIGHT_RULE_NUMBER(breaker_share)},
+    {"breaker_family", field::feeder_method, 1, 3, source::iec_60898_1, "1 = type B, 2 = type C, 3 = type D",
+     TAPEWRIGHT_RULE_NUMBER(breaker_family)},
+    {"breaker_share", field::share, 0.1, 1, source::common_practice, "steady current over breaker rating",
+     TAPEWRIGHT_RULE_NUMBER(breaker_share)},
     {"residual_a", field::residual_rating, 0.001, 10, source::design_rule,
-     "rated residual current of the circuit's residual current device", TAPEWRIGHT_RULE_QUANTITY(residual_device)},
+     "rated residual current of the circuit's residual current device",
+     TAPEWRIGHT_RULE_QUANTITY(residual_device)},
     {"leakage_share", field::share, 0.01, 1, source::iec_60364_5_53,
      "share of it that the drivers may leak together", TAPEWRIGHT_RULE_NUMBER(leakage_share)},
-    {"hours_per_year", field::hours_per_year, 0, 8784, source::design_rule,
-     "hours of full light in a year", TAPEWRIGHT_RULE_QUANTITY(yearly_hours)},
-    {"tariff_minor_per_kwh", field::tariff, 0, 1e6, source::design_rule,
-     "price of a kilowatt-hour", TAPEWRIGHT_RULE_MONEY(tariff)},
+    {"hours_per_year", field::hours_per_year, 0, 8784, source::design_rule, "hours of full light in a year",
+     TAPEWRIGHT_RULE_QUANTITY(yearly_hours)},
+    {"tariff_minor_per_kwh", field::tariff, 0, 1e6, source::design_rule, "price of a kilowatt-hour",
+     TAPEWRIGHT_RULE_MONEY(tariff)},
 };
 #undef TAPEWRIGHT_RULE_NUMBER
 #undef TAPEWRIGHT_RULE_QUANTITY

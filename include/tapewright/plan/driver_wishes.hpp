@@ -7,7 +7,8 @@
 namespace tapewright {
 
 /// The duty of one output: a load, at a voltage, in a zone's driver place, under the job's rules.
-constexpr driver_duty duty_for(const draft& d, const zone& z, volts nominal, watts load, amps current) noexcept {
+constexpr driver_duty duty_for(const draft& d, const zone& z, volts nominal, watts load,
+                               amps current) noexcept {
   return {.load = load,
           .current = current,
           .headroom = d.question.rules.headroom,
@@ -35,7 +36,8 @@ constexpr amps greatest_output(const draft& d, const zone& z, volts nominal) noe
     const watts little{larger(s.least_load.v, 0.001)};
     const auto check = check_driver(s, duty_for(d, z, nominal, little, little / nominal));
     if (!check.ok() || !check->fits) continue;
-    double amperes = smaller((check->capacity / nominal).v / (1 + d.question.rules.headroom), check->current_limit.v);
+    double amperes =
+        smaller((check->capacity / nominal).v / (1 + d.question.rules.headroom), check->current_limit.v);
     if (s.output_connector.v > 0) amperes = smaller(amperes, s.output_connector.v);
     if (amperes > greatest.v) greatest = amps{amperes};
   }

@@ -23,10 +23,10 @@ struct subject {
 };
 
 enum class severity : std::int32_t {
-  ok = 0,       ///< checked and within its limit
-  note = 1,     ///< worth telling; nothing to do
-  strained = 2, ///< works, but a stated wish or a maker's advice is not met
-  failed = 3,   ///< a rule is broken: do not build it so
+  ok = 0,        ///< checked and within its limit
+  note = 1,      ///< worth telling; nothing to do
+  strained = 2,  ///< works, but a stated wish or a maker's advice is not met
+  failed = 3,    ///< a rule is broken: do not build it so
 };
 
 /// Which side of the limit is the good one.
@@ -34,60 +34,76 @@ enum class sense : std::int32_t { at_most = 0, at_least = 1 };
 
 /// What would help. The numbers never change.
 enum class advice : std::int32_t {
-  none = 0, shorten_run = 1, thicker_feeder = 2, shorter_feeder = 3, larger_controller = 4,
-  more_controllers = 5, larger_driver = 6, cooler_place = 7, higher_voltage_tape = 8,
-  feed_more_points = 9, widen_catalogue = 10, other_connector = 11, smaller_breaker_group = 12,
-  other_tape = 13, ask_maker = 14, larger_breaker = 15, lower_output_voltage = 16,
+  none = 0,
+  shorten_run = 1,
+  thicker_feeder = 2,
+  shorter_feeder = 3,
+  larger_controller = 4,
+  more_controllers = 5,
+  larger_driver = 6,
+  cooler_place = 7,
+  higher_voltage_tape = 8,
+  feed_more_points = 9,
+  widen_catalogue = 10,
+  other_connector = 11,
+  smaller_breaker_group = 12,
+  other_tape = 13,
+  ask_maker = 14,
+  larger_breaker = 15,
+  lower_output_voltage = 16,
 };
 
 // One line a check: number (append-only), name, unit of value and limit, which side is good, text.
-#define TAPEWRIGHT_FINDINGS(X)                                                                        \
-  X(1, dark_remainder, "m", at_most, "wall left dark past the last cut mark")                         \
-  X(2, tape_heat, "degC", at_most, "ambient at the tape against its maker's highest")                 \
-  X(3, tape_cold, "degC", at_least, "ambient at the tape against its maker's lowest")                 \
-  X(4, tape_ingress, "IP", at_least, "ingress protection of the tape")                                \
-  X(5, tape_piece, "m", at_most, "run against the longest piece the maker supplies")                  \
-  X(6, tape_single_feed, "m", at_most, "run against the maker's longest single feed")                 \
-  X(7, tape_feed_point, "A", at_most, "current at the feed point")                                    \
-  X(8, tape_voltage, "V", at_most, "highest supply voltage at the tape")                              \
-  X(9, tape_all_on, "W/m", at_most, "all channels on against the maker's limit")                      \
-  X(10, drop_to_feed, "share", at_most, "voltage drop, driver to feed point")                         \
-  X(11, drop_to_lamp, "share", at_most, "voltage drop, driver to furthest lamp")                      \
-  X(12, evenness, "share", at_least, "least over greatest channel current along the run")             \
-  X(13, colour_shift, "share", at_most, "change of colour balance along the run")                     \
-  X(14, feeder_ampacity, "A", at_most, "current in the feeder's busiest core")                        \
-  X(15, feeder_conductor, "mm2", at_least, "feeder conductor against the smallest allowed")           \
-  X(16, feed_connector, "A", at_most, "current in the busiest pole at the feed point")                \
-  X(17, controller_channel, "A", at_most, "current of the busiest controller channel")                \
-  X(18, controller_total, "A", at_most, "current of all controller channels together")                \
-  X(19, controller_terminal, "A", at_most, "current in the controller's supply terminal")             \
-  X(20, controller_heat, "degC", at_most, "ambient at the controller")                                \
-  X(21, supply_ampacity, "A", at_most, "current in the supply cable")                                 \
-  X(22, driver_capacity, "W", at_most, "load with headroom against the derated output")               \
-  X(23, driver_current, "A", at_most, "output current of the driver")                                 \
-  X(24, driver_least_load, "W", at_least, "load against the driver's smallest")                       \
-  X(25, driver_connector, "A", at_most, "current in the driver's own output connector")               \
-  X(26, limited_energy, "A", at_most, "output current against the limited-energy class")              \
-  X(27, overcurrent_load, "A", at_most, "load current against the protective device's rating (Ib <= In)")  \
-  X(28, overcurrent_rating, "A", at_most, "device rating against the cable's ampacity (In <= Iz)")    \
-  X(29, overcurrent_operating, "A", at_most, "device operating current against 1.45 x ampacity (I2 <= 1.45 Iz)") \
+#define TAPEWRIGHT_FINDINGS(X)                                                                              \
+  X(1, dark_remainder, "m", at_most, "wall left dark past the last cut mark")                               \
+  X(2, tape_heat, "degC", at_most, "ambient at the tape against its maker's highest")                       \
+  X(3, tape_cold, "degC", at_least, "ambient at the tape against its maker's lowest")                       \
+  X(4, tape_ingress, "IP", at_least, "ingress protection of the tape")                                      \
+  X(5, tape_piece, "m", at_most, "run against the longest piece the maker supplies")                        \
+  X(6, tape_single_feed, "m", at_most, "run against the maker's longest single feed")                       \
+  X(7, tape_feed_point, "A", at_most, "current at the feed point")                                          \
+  X(8, tape_voltage, "V", at_most, "highest supply voltage at the tape")                                    \
+  X(9, tape_all_on, "W/m", at_most, "all channels on against the maker's limit")                            \
+  X(10, drop_to_feed, "share", at_most, "voltage drop, driver to feed point")                               \
+  X(11, drop_to_lamp, "share", at_most, "voltage drop, driver to furthest lamp")                            \
+  X(12, evenness, "share", at_least, "least over greatest channel current along the run")                   \
+  X(13, colour_shift, "share", at_most, "change of colour balance along the run")                           \
+  X(14, feeder_ampacity, "A", at_most, "current in the feeder's busiest core")                              \
+  X(15, feeder_conductor, "mm2", at_least, "feeder conductor against the smallest allowed")                 \
+  X(16, feed_connector, "A", at_most, "current in the busiest pole at the feed point")                      \
+  X(17, controller_channel, "A", at_most, "current of the busiest controller channel")                      \
+  X(18, controller_total, "A", at_most, "current of all controller channels together")                      \
+  X(19, controller_terminal, "A", at_most, "current in the controller's supply terminal")                   \
+  X(20, controller_heat, "degC", at_most, "ambient at the controller")                                      \
+  X(21, supply_ampacity, "A", at_most, "current in the supply cable")                                       \
+  X(22, driver_capacity, "W", at_most, "load with headroom against the derated output")                     \
+  X(23, driver_current, "A", at_most, "output current of the driver")                                       \
+  X(24, driver_least_load, "W", at_least, "load against the driver's smallest")                             \
+  X(25, driver_connector, "A", at_most, "current in the driver's own output connector")                     \
+  X(26, limited_energy, "A", at_most, "output current against the limited-energy class")                    \
+  X(27, overcurrent_load, "A", at_most, "load current against the protective device's rating (Ib <= In)")   \
+  X(28, overcurrent_rating, "A", at_most, "device rating against the cable's ampacity (In <= Iz)")          \
+  X(29, overcurrent_operating, "A", at_most,                                                                \
+    "device operating current against 1.45 x ampacity (I2 <= 1.45 Iz)")                                     \
   X(30, far_end_fault, "A", at_least, "short-circuit current at the far end against what opens the device") \
-  X(31, source_limited, "A", at_most, "driver's greatest current against the cable's ampacity")       \
-  X(32, breaker_steady, "A", at_most, "steady mains current on one breaker")                          \
-  X(33, breaker_inrush, "A", at_most, "inrush of the drivers on one breaker")                         \
-  X(34, leakage_sum, "A", at_most, "sum of protective-conductor currents")                            \
-  X(35, no_controller, "", at_most, "no controller of the catalogue fits")                            \
-  X(36, no_feeder, "", at_most, "no feeder cable of the catalogue fits")                              \
-  X(37, no_supply_cable, "", at_most, "no supply cable of the catalogue fits")                        \
-  X(38, no_driver, "", at_most, "no driver of the catalogue fits")                                    \
-  X(39, no_overcurrent_device, "", at_most, "no overcurrent device of the catalogue fits")            \
-  X(40, no_connector, "", at_most, "no connector of the catalogue fits")                              \
-  X(41, price_unknown, "", at_most, "a part has no price; the total is a lower bound")                \
-  X(42, lightness_step, "L*", at_most, "lightness step along the run (CIE 1976)")                     \
-  X(43, inrush_unknown, "A", at_most, "inrush is not stated by the driver's maker")                   \
-  X(44, unsolved_network, "V", at_most, "the network of this run has no steady state")                \
-  X(45, extra_low_voltage, "V", at_most, "output voltage against the extra-low-voltage ceiling")      \
-  X(46, cable_piece, "m", at_most, "cable piece against the longest in stock")
+  X(31, source_limited, "A", at_most, "driver's greatest current against the cable's ampacity")             \
+  X(32, breaker_steady, "A", at_most, "steady mains current on one breaker")                                \
+  X(33, breaker_inrush, "A", at_most, "inrush of the drivers on one breaker")                               \
+  X(34, leakage_sum, "A", at_most, "sum of protective-conductor currents")                                  \
+  X(35, no_controller, "", at_most, "no controller of the catalogue fits")                                  \
+  X(36, no_feeder, "", at_most, "no feeder cable of the catalogue fits")                                    \
+  X(37, no_supply_cable, "", at_most, "no supply cable of the catalogue fits")                              \
+  X(38, no_driver, "", at_most, "no driver of the catalogue fits")                                          \
+  X(39, no_overcurrent_device, "", at_most, "no overcurrent device of the catalogue fits")                  \
+  X(40, no_connector, "", at_most, "no connector of the catalogue fits")                                    \
+  X(41, price_unknown, "", at_most, "a part has no price; the total is a lower bound")                      \
+  X(42, lightness_step, "L*", at_most, "lightness step along the run (CIE 1976)")                           \
+  X(43, inrush_unknown, "A", at_most, "inrush is not stated by the driver's maker")                         \
+  X(44, unsolved_network, "V", at_most, "the network of this run has no steady state")                      \
+  X(45, extra_low_voltage, "V", at_most, "output voltage against the extra-low-voltage ceiling")            \
+  X(46, cable_piece, "m", at_most, "cable piece against the longest in stock")                              \
+  X(47, splice_current, "A", at_most, "current in the busiest splice where feeders meet")                   \
+  X(48, plug_current, "A", at_most, "current in the connector that mates with the driver's own")
 
 enum class finding_code : std::int32_t {
   none = 0,

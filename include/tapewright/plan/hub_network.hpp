@@ -13,8 +13,8 @@ namespace tapewright {
 
 /// Supply and copper for which a hub is solved.
 struct hub_state {
-  volts source{};                      ///< at the driver's output
-  celsius copper{70};                ///< of all cables; the tapes' traces are at the runs' ambients
+  volts source{};      ///< at the driver's output
+  celsius copper{70};  ///< of all cables; the tapes' traces are at the runs' ambients
   std::uint32_t lit = all_lit;
 };
 

@@ -26,20 +26,20 @@ namespace tapewright {
 
 /// How the feeder meets the tape.
 enum class feed_join : std::int32_t {
-  free_tail = 0,     ///< the tail that comes with the tape reaches the controller
-  connector = 1,     ///< a connector of the catalogue at the tape's end
-  soldered_tail = 2, ///< the feeder is soldered on, a service with a fee
+  free_tail = 0,      ///< the tail that comes with the tape reaches the controller
+  connector = 1,      ///< a connector of the catalogue at the tape's end
+  soldered_tail = 2,  ///< the feeder is soldered on, a service with a fee
 };
 
 /// A cable laid: which one, how long it is cut, how its conductors were judged.
 /// `number` counts the job's cables from 1 (W1, W2 …); 0 where no cable is needed.
 struct laid_cable {
   std::int32_t number = 0;
-  std::int32_t cable = -1;           ///< place in catalogue.cables, -1 = none
-  metres route{};                      ///< one way
-  metres cut{};                        ///< route and slack at both ends
+  std::int32_t cable = -1;  ///< place in catalogue.cables, -1 = none
+  metres route{};           ///< one way
+  metres cut{};             ///< route and slack at both ends
   feeder_check check{};
-  governed ruled_by = governed::none;///< what ruled out the next cheaper cable
+  governed ruled_by = governed::none;  ///< what ruled out the next cheaper cable
 };
 
 /// One run of the job, decided. Same order as job.runs.
@@ -47,14 +47,14 @@ struct run_plan {
   std::int32_t run = 0, hub = -1;
   cut_length cut{};
   sale tape_sale{};
-  tape_load load{};                    ///< currents that sized everything upstream
+  tape_load load{};  ///< currents that sized everything upstream
   laid_cable feeder{};
   feed_join join = feed_join::free_tail;
-  std::int32_t connector = -1;       ///< place in catalogue.connectors
+  std::int32_t connector = -1;  ///< place in catalogue.connectors
   connector_check joint{};
-  line_figures all_on{};               ///< solved with everything of its driver lit, nominal supply
-  volts feed_least{}, feed_greatest{};   ///< all on, supply at either end of its tolerance
-  volts end_least{}, end_greatest{};     ///< furthest lamp's dimmest channel, likewise
+  line_figures all_on{};                ///< solved with everything of its driver lit, nominal supply
+  volts feed_least{}, feed_greatest{};  ///< all on, supply at either end of its tolerance
+  volts end_least{}, end_greatest{};    ///< furthest lamp's dimmest channel, likewise
   bool solved = false;
 };
 
@@ -62,36 +62,38 @@ struct run_plan {
 /// driver's own terminals when a single uncontrolled run hangs straight on it.
 struct hub_plan {
   std::int32_t zone = 0;
-  std::int32_t controller = -1;      ///< place in catalogue.controllers; -1 = no controller
-  std::int32_t follows = -1;         ///< the hub whose signal a repeater follows
-  std::int32_t output = -1;          ///< place in plan.outputs
-  std::int32_t runs = 0;             ///< how many runs
-  std::int32_t splice = -1;          ///< place in catalogue.connectors, where several feeders meet
-  std::int32_t splices = 0;          ///< how many of it
+  std::int32_t controller = -1;  ///< place in catalogue.controllers; -1 = no controller
+  std::int32_t follows = -1;     ///< the hub whose signal a repeater follows
+  std::int32_t output = -1;      ///< place in plan.outputs
+  std::int32_t runs = 0;         ///< how many runs
+  std::int32_t splice = -1;      ///< place in catalogue.connectors, where several feeders meet
+  std::int32_t splices = 0;      ///< how many of it
+  connector_check splice_check{};
   bounded<amps, max_channels> channel_current{};
   amps total{};
   watts load{};
   controller_check check{};
-  laid_cable supply{};                 ///< driver to here
-  volts input{};                       ///< solved, nominal supply, everything on
+  laid_cable supply{};  ///< driver to here
+  volts input{};        ///< solved, nominal supply, everything on
 };
 
 /// One output of a driver with what hangs on it. Outputs are never joined.
 struct output_plan {
-  std::int32_t driver = -1;          ///< place in plan.drivers
-  std::int32_t number = 1;           ///< of that driver's outputs, from 1
+  std::int32_t driver = -1;  ///< place in plan.drivers
+  std::int32_t number = 1;   ///< of that driver's outputs, from 1
   watts load{};
   amps current{};
   driver_check check{};
-  std::int32_t device = -1;          ///< place in catalogue.overcurrent_devices; -1 = none
+  std::int32_t device = -1;  ///< place in catalogue.overcurrent_devices; -1 = none
   overcurrent_check protection{};
-  std::int32_t plug = -1;            ///< mating connector of its own output connector
+  std::int32_t plug = -1;  ///< mating connector of its own output connector
+  connector_check plug_check{};
 };
 
 struct driver_plan {
-  std::int32_t part = -1;            ///< place in catalogue.drivers
-  std::int32_t zone = 0;             ///< the first zone it serves; tells its place
-  std::int32_t outputs = 0;          ///< how many are used
+  std::int32_t part = -1;    ///< place in catalogue.drivers
+  std::int32_t zone = 0;     ///< the first zone it serves; tells its place
+  std::int32_t outputs = 0;  ///< how many are used
   watts load{};
   amps mains_current{};
 };
@@ -99,8 +101,8 @@ struct driver_plan {
 /// Mains side of the whole job.
 struct mains_plan {
   amps steady{};
-  std::int32_t breakers = 0;         ///< least number of circuits of the given breaker
-  std::int32_t drivers_each = 0;     ///< most drivers on one of them
+  std::int32_t breakers = 0;      ///< least number of circuits of the given breaker
+  std::int32_t drivers_each = 0;  ///< most drivers on one of them
   amps leakage{};
   kilowatt_hours yearly{};
   money yearly_cost{};
@@ -114,8 +116,8 @@ struct order_line {
   part_ref part{};
   service_kind service = service_kind::none;
   std::int64_t quantity = 0;
-  metres length{};                     ///< quantity in metres for tape and cable, else 0
-  money unit_price{}, total{};           ///< 0 and price_known = false where the catalogue states none
+  metres length{};              ///< quantity in metres for tape and cable, else 0
+  money unit_price{}, total{};  ///< 0 and price_known = false where the catalogue states none
   bool price_known = false;
 };
 
@@ -126,15 +128,20 @@ struct cut_piece {
   std::int32_t number = 0;
   std::int64_t segments = 0;
   metres length{};
-  metres dark{};                       ///< wall left dark past the piece
+  metres dark{};  ///< wall left dark past the piece
 };
 
 enum class terminal_kind : std::int32_t {
-  driver_positive = 0, driver_negative = 1,
-  fuse_in = 2, fuse_out = 3,
-  hub_positive = 4, hub_negative = 5,
-  hub_common = 6, hub_channel = 7,
-  tape_common = 8, tape_channel = 9,
+  driver_positive = 0,
+  driver_negative = 1,
+  fuse_in = 2,
+  fuse_out = 3,
+  hub_positive = 4,
+  hub_negative = 5,
+  hub_common = 6,
+  hub_channel = 7,
+  tape_common = 8,
+  tape_channel = 9,
 };
 
 /// A place where a conductor ends: `owner` is the output (driver_*, fuse_*), hub or run; `channel`
@@ -151,15 +158,21 @@ struct terminal {
 /// number 0 is a bridge inside an enclosure.
 struct connection {
   std::int32_t number = 0;
-  std::int32_t cable = -1;           ///< place in catalogue.cables
+  std::int32_t cable = -1;  ///< place in catalogue.cables
   std::int32_t core = 0;
   terminal from{}, to{};
   square_millimetres area{};
   metres length{};
-  amps current{};                      ///< all channels on
+  amps current{};  ///< all channels on
 };
 
-enum class reading_kind : std::int32_t { driver_output = 0, hub_input = 1, feed_point = 2, far_end = 3, channel_current = 4 };
+enum class reading_kind : std::int32_t {
+  driver_output = 0,
+  hub_input = 1,
+  feed_point = 2,
+  far_end = 3,
+  channel_current = 4
+};
 
 /// What a meter should show. `channel` is -1 with all channels on and the reading taken on the channel
 /// that is lowest there; otherwise that channel is lit alone. Volts, or amperes for channel_current.
@@ -173,11 +186,23 @@ struct reading {
 /// Cautions and tasks, as numbers; the texts stand in plan/notes.hpp.
 enum class note_code : std::int32_t {
   none = 0,
-  isolate_first = 1, fuse_every_output = 2, never_parallel_outputs = 3, ventilate_drivers = 4,
-  keep_ingress = 5, mains_by_qualified_person = 6, defer_to_local_code = 7, tape_on_cooling_surface = 8,
-  polarity_before_power = 9, measure_before_light = 10,
-  fit_socket_outlet = 20, fit_fused_connection = 21, reserve_breaker = 22, fit_residual_current_device = 23,
-  route_apart_from_mains = 24, no_mains_in_same_enclosure = 25, ask_inrush = 26,
+  isolate_first = 1,
+  fuse_every_output = 2,
+  never_parallel_outputs = 3,
+  ventilate_drivers = 4,
+  keep_ingress = 5,
+  mains_by_qualified_person = 6,
+  defer_to_local_code = 7,
+  tape_on_cooling_surface = 8,
+  polarity_before_power = 9,
+  measure_before_light = 10,
+  fit_socket_outlet = 20,
+  fit_fused_connection = 21,
+  reserve_breaker = 22,
+  fit_residual_current_device = 23,
+  route_apart_from_mains = 24,
+  no_mains_in_same_enclosure = 25,
+  ask_inrush = 26,
 };
 struct note {
   note_code code = note_code::none;
@@ -196,8 +221,8 @@ struct plan_space {
   std::span<finding> findings;
   std::span<reading> readings;
   std::span<note> notes;
-  std::span<line_figures> figures;    ///< scratch of the network
-  std::span<double> network;          ///< scratch for lines that need it; may be empty, see solve_line
+  std::span<line_figures> figures;  ///< scratch of the network
+  std::span<double> network;        ///< scratch for lines that need it; may be empty, see solve_line
   std::span<std::int32_t> scratch;
 };
 
@@ -210,11 +235,14 @@ struct plan_counts {
 /// and a driver of its own; a conductor for each channel and the common, two for each supply cable and
 /// four at a fused output; and so on, line by line.
 constexpr plan_counts space_for(std::size_t runs) noexcept {
-  return {.runs = runs, .hubs = runs, .outputs = runs, .drivers = runs,
-          .order = 10 * runs,                           // tape, feeder, join, fee | controller, splice, supply | device, plug | driver
-          .pieces = 3 * runs,                           // tape, feeder, supply cable
+  return {.runs = runs,
+          .hubs = runs,
+          .outputs = runs,
+          .drivers = runs,
+          .order = 10 * runs,  // tape, feeder, join, fee | controller, splice, supply | device, plug | driver
+          .pieces = 3 * runs,  // tape, feeder, supply cable
           .connections = (max_channels + 1 + 2 + 2) * runs,
-          .findings = 40 * runs + 8,                    // 16 a run, 8 a hub, 12 an output, 4 a driver; mains and prices
+          .findings = 40 * runs + 8,  // 16 a run, 8 a hub, 12 an output, 4 a driver; mains and prices
           .readings = (2 + 2 * max_channels + 1 + 1) * runs + runs * max_channels,
           .notes = 16 + 4 * runs,
           .figures = runs,
@@ -235,9 +263,9 @@ struct plan {
   std::span<const note> notes{};
   mains_plan mains{};
   watts load{};
-  money price{};                        ///< sum of the lines whose price is known
+  money price{};  ///< sum of the lines whose price is known
   bool every_price_known = false;
-  bool fits = false;                  ///< no finding failed
+  bool fits = false;  ///< no finding failed
 };
 
 /// A plan while it is being made: the question, and lists over the caller's storage. Stages read and
@@ -298,8 +326,9 @@ struct plan_storage {
   std::int32_t scratch[counts.scratch] = {};
 
   constexpr plan_space space() noexcept {
-    return {runs,     hubs,     outputs, drivers, order, pieces, connections, findings,
-            readings, notes,    figures, std::span<double>{network}.first(Network), scratch};
+    return {runs,        hubs,     outputs,  drivers, order,   pieces,
+            connections, findings, readings, notes,   figures, std::span<double>{network}.first(Network),
+            scratch};
   }
 };
 

@@ -23,9 +23,8 @@ namespace detail {
 /// The smallest list of a space that does not reach what `need` asks, as a fault; none when all do.
 constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexcept {
   const auto short_of = [](std::size_t has, std::size_t wants) noexcept {
-    return has >= wants ? fault{}
-                        : fault{fault_code::no_room, field::space, static_cast<double>(has),
-                                static_cast<double>(wants), 1e9, -1};
+    return has >= wants ? fault{} : fault{fault_code::no_room,        field::space, static_cast<double>(has),
+                                          static_cast<double>(wants), 1e9,          -1};
   };
   return first_fault(short_of(s.runs.size(), need.runs), short_of(s.hubs.size(), need.hubs),
                      short_of(s.outputs.size(), need.outputs), short_of(s.drivers.size(), need.drivers),
@@ -37,9 +36,16 @@ constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexc
 }
 
 constexpr plan finished(const draft& d) noexcept {
-  plan p{.runs = d.runs.all(), .hubs = d.hubs.all(), .outputs = d.outputs.all(), .drivers = d.drivers.all(),
-         .order = d.order.all(), .pieces = d.pieces.all(), .connections = d.connections.all(),
-         .findings = d.findings.all(), .readings = d.readings.all(), .notes = d.notes.all(),
+  plan p{.runs = d.runs.all(),
+         .hubs = d.hubs.all(),
+         .outputs = d.outputs.all(),
+         .drivers = d.drivers.all(),
+         .order = d.order.all(),
+         .pieces = d.pieces.all(),
+         .connections = d.connections.all(),
+         .findings = d.findings.all(),
+         .readings = d.readings.all(),
+         .notes = d.notes.all(),
          .mains = d.mains};
   p.every_price_known = true;
   for (const order_line& line : p.order) {
@@ -65,8 +71,8 @@ constexpr plan finished(const draft& d) noexcept {
 /// Every decision is verified on the solved network before the plan is returned.
 [[nodiscard]] constexpr outcome<plan> make_plan(const job& question, const catalogue& parts,
                                                 const plan_space& space) noexcept {
-  if (const fault f = first_fault(check(question, parts),
-                                  detail::refuse_small(space, space_for(question.runs.size()))))
+  if (const fault f =
+          first_fault(check(question, parts), detail::refuse_small(space, space_for(question.runs.size()))))
     return f;
   draft d{.question = question,
           .parts = parts,
@@ -99,8 +105,12 @@ constexpr plan finished(const draft& d) noexcept {
   stage::rank_findings(d);
   if (d.findings.overflowed() || d.order.overflowed() || d.connections.overflowed() ||
       d.readings.overflowed() || d.notes.overflowed() || d.pieces.overflowed())
-    return fault{fault_code::no_room, field::space, static_cast<double>(space.findings.size()),
-                 static_cast<double>(d.findings.wanted()), 1e9, -1};
+    return fault{fault_code::no_room,
+                 field::space,
+                 static_cast<double>(space.findings.size()),
+                 static_cast<double>(d.findings.wanted()),
+                 1e9,
+                 -1};
   return detail::finished(d);
 }
 

@@ -43,8 +43,8 @@ constexpr void connect_supply(draft& d, std::int32_t hub) noexcept {
   const terminal live = o.device >= 0 ? terminal{terminal_kind::fuse_out, h.output}
                                       : terminal{terminal_kind::driver_positive, h.output};
   push_conductor(d, h.supply, 1, live, {terminal_kind::hub_positive, hub}, h.total);
-  push_conductor(d, h.supply, 2, {terminal_kind::driver_negative, h.output}, {terminal_kind::hub_negative, hub},
-                 h.total);
+  push_conductor(d, h.supply, 2, {terminal_kind::driver_negative, h.output},
+                 {terminal_kind::hub_negative, hub}, h.total);
   push_cable_piece(d, h.supply, {subject_kind::hub, hub});
 }
 
@@ -66,7 +66,8 @@ constexpr terminal near_terminal(const draft& d, const run_plan& r, std::int32_t
 constexpr void connect_run(draft& d, std::int32_t run) noexcept {
   const run_plan& r = d.runs[static_cast<std::size_t>(run)];
   if (r.hub < 0) return;
-  push_conductor(d, r.feeder, 1, near_terminal(d, r, -1), {terminal_kind::tape_common, run}, r.load.total_sized);
+  push_conductor(d, r.feeder, 1, near_terminal(d, r, -1), {terminal_kind::tape_common, run},
+                 r.load.total_sized);
   for (std::int32_t c = 0; c < r.load.channels; ++c)
     push_conductor(d, r.feeder, c + 2, near_terminal(d, r, c), {terminal_kind::tape_channel, run, c},
                    r.load.channel_current[c]);

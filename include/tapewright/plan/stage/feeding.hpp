@@ -65,9 +65,9 @@ constexpr feeder_question question_of(const draft& d, volts nominal, metres cut,
 }
 
 constexpr feeder_question supply_question(const draft& d, const hub_plan& h, volts nominal) noexcept {
-  feeder_question q = question_of(d, nominal, h.supply.cut, d.question.rules.cable_ambient,
-                                  d.question.rules.drop_to_feed,
-                                  common_range(range_of_hub(d, h), range_of_output(d, h)));
+  feeder_question q =
+      question_of(d, nominal, h.supply.cut, d.question.rules.cable_ambient, d.question.rules.drop_to_feed,
+                  common_range(range_of_hub(d, h), range_of_output(d, h)));
   q.channel_current.push(h.total);
   return q;
 }
@@ -92,7 +92,8 @@ constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r,
   return smaller(rules.drop_to_feed, rules.drop_to_lamp - tape_share) - upstream;
 }
 
-constexpr feeder_question feeder_question_of(const draft& d, const hub_plan& h, const run_plan& r, double left) noexcept {
+constexpr feeder_question feeder_question_of(const draft& d, const hub_plan& h, const run_plan& r,
+                                             double left) noexcept {
   const tape& t = d.tape_of(r);
   feeder_question q = question_of(d, t.nominal, r.feeder.cut, d.asked(r).cable_ambient, left,
                                   hangs_on_driver(h) ? range_of_output(d, h) : range_of_hub(d, h));
@@ -106,7 +107,7 @@ constexpr feeder_question feeder_question_of(const draft& d, const hub_plan& h, 
 }
 
 constexpr bool needs_cable(const draft& d, const hub_plan& h, const run_plan& r) noexcept {
-  return !(h.splices == 0 && r.feeder.route <= d.tape_of(r).free_tail);
+  return !(h.runs < 2 && r.feeder.route <= d.tape_of(r).free_tail);
 }
 
 /// The cost of all feeders of a hub, given what the supply cable takes; decides them when `decide`.
@@ -131,44 +132,6 @@ constexpr cost feed_hub(draft& d, std::int32_t hub, double supply_share, bool de
   return all;
 }
 
-/// Where several feeders meet, a splice joins each conductor. k splices of w ways in a row join up to
-/// k (w - 2) + 2 ends; the cheapest kind that carries the hub's total is taken.
-constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
-  hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
-  h.splices = 0;
-  h.splice = -1;
-  if (h.runs < 2) return;
-  const std::int32_t conductors = h.controller >= 0 ? static_cast<std::int32_t>(h.channel_current.size()) + 1 : 2;
-  cost least = no_choice;
-  for (std::size_t i = 0; i < d.parts.connectors.size(); ++i) {
-    const connector& c = d.parts.connectors[i];
-    if (c.use != connector_use::cable_to_cable || c.ways < 3) continue;
-    const auto check = check_connector(c, {.poles = 1,
-                                           .pole_current = h.total,
-                                           .voltage = nominal,
-                                           .ambient = d.zone_of(h).driver_ambient,
-                                           .conductor = d.question.rules.least_conductor,
-                                           .curve_factor = d.question.rules.contact_factor});
-    if (!check.ok() || !check->fits) continue;
-    const std::int32_t each = (h.runs - 1 + c.ways - 3) / (c.ways - 2);
-    const std::int32_t count = (each * conductors + c.poles - 1) / c.poles;
-    const cost price = cost_of(c.price, count);
-    if (!(price < least)) continue;
-    least = price;
-    h.splice = static_cast<std::int32_t>(i);
-    h.splices = count;
-  }
-  if (h.splice < 0)
-    d.findings.push({.code = finding_code::no_connector,
-                     .level = severity::failed,
-                     .subject = {subject_kind::hub, hub},
-                     .value = h.total.v,
-                     .utilisation = boundless_utilisation,
-                     .from = source::iec_60512_5_2,
-                     .help = advice::widen_catalogue,
-                     .stopped_by = governed::ways});
-}
-
 /// How a run's feeder meets its tape: by connector where one fits and the rules prefer it, else soldered.
 constexpr void join_tape(draft& d, run_plan& r) noexcept {
   if (r.feeder.cable < 0) {
@@ -191,7 +154,8 @@ constexpr void join_tape(draft& d, run_plan& r) noexcept {
 }
 
 /// Tells why no cable fits, by the limit that the nearest one breaks.
-constexpr void tell_no_cable(draft& d, finding_code code, subject about, const feeder_check& c, double drop_limit) noexcept {
+constexpr void tell_no_cable(draft& d, finding_code code, subject about, const feeder_check& c,
+                             double drop_limit) noexcept {
   finding f{.code = code,
             .level = severity::failed,
             .subject = about,
@@ -201,13 +165,22 @@ constexpr void tell_no_cable(draft& d, finding_code code, subject about, const f
             .stopped_by = c.by};
   switch (c.by) {
     case governed::drop:
-      f.value = c.drop_share; f.limit = larger(drop_limit, 0); f.help = advice::shorter_feeder; break;
+      f.value = c.drop_share;
+      f.limit = larger(drop_limit, 0);
+      f.help = advice::shorter_feeder;
+      break;
     case governed::ampacity:
-      f.value = c.common_current.v; f.limit = c.ampacity.allowed.v; f.from = c.ampacity.base_source; f.help = advice::thicker_feeder; break;
+      f.value = c.common_current.v;
+      f.limit = c.ampacity.allowed.v;
+      f.from = c.ampacity.base_source;
+      f.help = advice::thicker_feeder;
+      break;
     case governed::cores:
-      f.value = c.cores_needed; f.limit = c.cores_needed - 1; break;
-    case governed::terminal: case governed::code_minimum:
-      f.value = c.conductor.area.v; break;
+      f.value = c.cores_needed;
+      f.limit = c.cores_needed - 1;
+      break;
+    case governed::terminal:
+    case governed::code_minimum: f.value = c.conductor.area.v; break;
     default: break;
   }
   if (f.limit > 0) f.utilisation = utilisation(f.value, f.limit);
@@ -251,6 +224,49 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     h.supply.ruled_by = choice.ok() && choice->cable == best ? choice->by : governed::price;
   }
   feed_hub(d, hub, best_share, true);
+}
+
+/// Where several feeders meet, a splice joins each conductor. k splices of w ways in a row join up to
+/// k (w - 2) + 2 ends; the cheapest kind that carries the hub's
+/// total and takes its thickest conductor is chosen.
+constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
+  hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  if (h.runs < 2) return;
+  square_millimetres thickest = h.supply.check.conductor.area;
+  for (const run_plan& r : d.runs)
+    if (r.hub == hub && r.feeder.cable >= 0 && r.feeder.check.conductor.area > thickest)
+      thickest = r.feeder.check.conductor.area;
+  const std::int32_t conductors =
+      h.controller >= 0 ? static_cast<std::int32_t>(h.channel_current.size()) + 1 : 2;
+  cost least = no_choice;
+  for (std::size_t i = 0; i < d.parts.connectors.size(); ++i) {
+    const connector& c = d.parts.connectors[i];
+    if (c.use != connector_use::cable_to_cable || c.ways < 3) continue;
+    const auto check = check_connector(c, {.poles = 1,
+                                           .pole_current = h.total,
+                                           .voltage = nominal,
+                                           .ambient = d.zone_of(h).driver_ambient,
+                                           .conductor = thickest,
+                                           .curve_factor = d.question.rules.contact_factor});
+    if (!check.ok() || !check->fits) continue;
+    const std::int32_t each = (h.runs - 1 + c.ways - 3) / (c.ways - 2);
+    const std::int32_t count = (each * conductors + c.poles - 1) / c.poles;
+    const cost price = cost_of(c.price, count);
+    if (!(price < least)) continue;
+    least = price;
+    h.splice = static_cast<std::int32_t>(i);
+    h.splices = count;
+    h.splice_check = *check;
+  }
+  if (h.splice < 0)
+    d.findings.push({.code = finding_code::no_connector,
+                     .level = severity::failed,
+                     .subject = {subject_kind::hub, hub},
+                     .value = h.total.v,
+                     .utilisation = boundless_utilisation,
+                     .from = source::iec_60512_5_2,
+                     .help = advice::widen_catalogue,
+                     .stopped_by = governed::ways});
 }
 
 /// Solves a run's tape alone with nominal voltage at its feed point: what the tape itself loses.
@@ -298,8 +314,8 @@ constexpr fault feed_runs(draft& d) noexcept {
       r.feeder.route = d.asked(r).from_controller + (direct ? from_driver : metres{});
       r.feeder.cut = detail::cut_of(d, r.feeder.route);
     }
-    detail::splice_hub(d, hub, nominal);
     detail::wire_hub(d, hub, nominal);
+    detail::splice_hub(d, hub, nominal);
     for (std::size_t i = 0; i < d.runs.size(); ++i) {
       run_plan& r = d.runs[i];
       if (r.hub != hub) continue;

@@ -80,10 +80,12 @@ constexpr fault size_mains(draft& d) noexcept {
   }
   close();
   if (fullest.drivers > 0) {
-    d.findings.push(checked(finding_code::breaker_steady, whole, fullest_check.steady.v, fullest_check.steady_limit.v,
-                            fullest_check.steady_source, advice::smaller_breaker_group));
-    d.findings.push(checked(finding_code::breaker_inrush, whole, fullest_check.inrush.v, fullest_check.inrush_limit.v,
-                            fullest_check.inrush_source, advice::larger_breaker));
+    d.findings.push(checked(finding_code::breaker_steady, whole, fullest_check.steady.v,
+                            fullest_check.steady_limit.v, fullest_check.steady_source,
+                            advice::smaller_breaker_group));
+    d.findings.push(checked(finding_code::breaker_inrush, whole, fullest_check.inrush.v,
+                            fullest_check.inrush_limit.v, fullest_check.inrush_source,
+                            advice::larger_breaker));
   }
   const auto leakage = check_leakage(d.mains.leakage, rules.residual_device, rules.leakage_share);
   if (!leakage.ok()) return leakage.why();

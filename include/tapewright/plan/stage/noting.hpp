@@ -20,7 +20,9 @@ constexpr void write_notes(draft& d) noexcept {
   for (std::size_t i = 0; i < d.drivers.size(); ++i) {
     const driver& s = d.parts.drivers[static_cast<std::size_t>(d.drivers[i].part)];
     const subject about{subject_kind::driver, static_cast<std::int32_t>(i)};
-    d.notes.push({s.mount == fitting::plug_in ? note_code::fit_socket_outlet : note_code::fit_fused_connection, about});
+    d.notes.push(
+        {s.mount == fitting::plug_in ? note_code::fit_socket_outlet : note_code::fit_fused_connection,
+         about});
     if (s.inrush_peak.v == 0) d.notes.push({note_code::ask_inrush, about});
   }
   d.notes.push({note_code::reserve_breaker, whole});

@@ -12,8 +12,8 @@ namespace tapewright::stage {
 namespace detail {
 
 /// Adds to the line of a part (or service), opening it where there is none yet.
-constexpr void add_to_line(draft& d, part_ref part, service_kind service, std::int64_t quantity, metres length,
-                           money unit_price) noexcept {
+constexpr void add_to_line(draft& d, part_ref part, service_kind service, std::int64_t quantity,
+                           metres length, money unit_price) noexcept {
   if (quantity <= 0) return;
   for (order_line& line : d.order)
     if (line.part == part && line.service == service) {
@@ -32,7 +32,8 @@ constexpr void add_to_line(draft& d, part_ref part, service_kind service, std::i
 }
 
 template <class Rows>
-constexpr void add_piece(draft& d, part_kind kind, const Rows& rows, std::int32_t at, std::int64_t count = 1) noexcept {
+constexpr void add_piece(draft& d, part_kind kind, const Rows& rows, std::int32_t at,
+                         std::int64_t count = 1) noexcept {
   if (at >= 0)
     add_to_line(d, {kind, at}, service_kind::none, count, {}, rows[static_cast<std::size_t>(at)].price);
 }
@@ -48,7 +49,8 @@ constexpr fault order_cables(draft& d) noexcept {
     const cable& row = d.parts.cables[c];
     const auto units = sale_units(need, row.sale_quantum);
     if (!units.ok()) return at_item(units.why(), c);
-    add_to_line(d, part, service_kind::none, *units, row.sale_quantum * static_cast<double>(*units), row.price);
+    add_to_line(d, part, service_kind::none, *units, row.sale_quantum * static_cast<double>(*units),
+                row.price);
   }
   return {};
 }
@@ -63,9 +65,11 @@ constexpr fault order_parts(draft& d) noexcept {
   for (const run_plan& r : d.runs) {
     detail::add_to_line(d, {part_kind::tape, d.asked(r).tape}, service_kind::none, r.tape_sale.quanta,
                         r.tape_sale.sold, d.tape_of(r).price);
-    if (r.join == feed_join::connector) detail::add_piece(d, part_kind::connector, parts.connectors, r.connector);
+    if (r.join == feed_join::connector)
+      detail::add_piece(d, part_kind::connector, parts.connectors, r.connector);
     if (r.join == feed_join::soldered_tail)
-      detail::add_to_line(d, {part_kind::service, 0}, service_kind::soldered_tail, 1, {}, d.question.rules.solder_fee);
+      detail::add_to_line(d, {part_kind::service, 0}, service_kind::soldered_tail, 1, {},
+                          d.question.rules.solder_fee);
   }
   for (const hub_plan& h : d.hubs) {
     detail::add_piece(d, part_kind::controller, parts.controllers, h.controller);

@@ -43,7 +43,8 @@ constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept 
 }
 
 /// The connector that mates with a driver's own output connector.
-constexpr void plug_output(draft& d, output_plan& o, const driver& s, const zone& z, const wiring_behind& w) noexcept {
+constexpr void plug_output(draft& d, output_plan& o, const driver& s, const zone& z,
+                           const wiring_behind& w) noexcept {
   if (s.output_connector.v == 0 || w.first_conductor.v == 0) return;
   const auto choice = choose_connector({.poles = 2,
                                         .pole_current = o.current,
@@ -52,8 +53,11 @@ constexpr void plug_output(draft& d, output_plan& o, const driver& s, const zone
                                         .conductor = w.first_conductor,
                                         .curve_factor = d.question.rules.contact_factor},
                                        connector_use::driver_plug, d.parts.connectors);
-  if (choice.ok()) o.plug = choice->connector;
-  if (o.plug >= 0) return;
+  if (choice.ok() && choice->connector >= 0) {
+    o.plug = choice->connector;
+    o.plug_check = choice->check;
+    return;
+  }
   finding f{.code = finding_code::no_connector,
             .level = severity::failed,
             .subject = {subject_kind::driver, o.driver},
@@ -78,19 +82,21 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
   const wiring_behind w = wiring_of(d, static_cast<std::int32_t>(at));
   plug_output(d, o, s, z, w);
   if (!(w.ampacity.v < infinity)) return;  // no cable, nothing to protect
-  const overcurrent_duty duty{.load = o.current,
-                              .ampacity = w.ampacity,
-                              .voltage = s.output,
-                              .fault_loop = w.fault_loop,
-                              .source_limit = s.overload_limit,
-                              .load_factor = d.question.rules.family == code_family::nec ? nec_continuous_factor : 1.0};
+  const overcurrent_duty duty{
+      .load = o.current,
+      .ampacity = w.ampacity,
+      .voltage = s.output,
+      .fault_loop = w.fault_loop,
+      .source_limit = s.overload_limit,
+      .load_factor = d.question.rules.family == code_family::nec ? nec_continuous_factor : 1.0};
   const auto choice = choose_overcurrent(duty, d.parts.overcurrent_devices);
   if (!choice.ok()) return;
   o.protection = choice->check;
   o.device = choice->device;
   const source rule = source::iec_60364_4_43;
   if (!choice->needed) {
-    d.findings.push(checked(finding_code::source_limited, about, s.overload_limit.v, w.ampacity.v, rule, advice::thicker_feeder));
+    d.findings.push(checked(finding_code::source_limited, about, s.overload_limit.v, w.ampacity.v, rule,
+                            advice::thicker_feeder));
     return;
   }
   if (o.device < 0) {
@@ -107,10 +113,19 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
     if (choice->nearest >= 0) {
       const amps rated = d.parts.overcurrent_devices[static_cast<std::size_t>(choice->nearest)].rated;
       switch (choice->stopped_by) {
-        case governed::load_current: f.value = o.current.v; f.limit = rated.v; break;
+        case governed::load_current:
+          f.value = o.current.v;
+          f.limit = rated.v;
+          break;
         case governed::cable_protection: f.value = rated.v; break;
-        case governed::operating_current: f.value = c.operating.v; f.limit = 1.45 * w.ampacity.v; break;
-        case governed::fault_current: f.value = c.operating.v; f.limit = c.fault_current.v; break;
+        case governed::operating_current:
+          f.value = c.operating.v;
+          f.limit = 1.45 * w.ampacity.v;
+          break;
+        case governed::fault_current:
+          f.value = c.operating.v;
+          f.limit = c.fault_current.v;
+          break;
         default: break;
       }
       f.utilisation = larger(utilisation(f.value, f.limit), 1.0);
@@ -119,10 +134,14 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
     return;
   }
   const amps rated = d.parts.overcurrent_devices[static_cast<std::size_t>(o.device)].rated;
-  d.findings.push(checked(finding_code::overcurrent_load, about, duty.load_factor * o.current.v, rated.v, rule, advice::larger_driver));
-  d.findings.push(checked(finding_code::overcurrent_rating, about, rated.v, w.ampacity.v, rule, advice::thicker_feeder));
-  d.findings.push(checked(finding_code::overcurrent_operating, about, o.protection.operating.v, 1.45 * w.ampacity.v, rule, advice::thicker_feeder));
-  finding far = checked(finding_code::far_end_fault, about, o.protection.fault_current.v, o.protection.operating.v, rule, advice::thicker_feeder);
+  d.findings.push(checked(finding_code::overcurrent_load, about, duty.load_factor * o.current.v, rated.v,
+                          rule, advice::larger_driver));
+  d.findings.push(
+      checked(finding_code::overcurrent_rating, about, rated.v, w.ampacity.v, rule, advice::thicker_feeder));
+  d.findings.push(checked(finding_code::overcurrent_operating, about, o.protection.operating.v,
+                          1.45 * w.ampacity.v, rule, advice::thicker_feeder));
+  finding far = checked(finding_code::far_end_fault, about, o.protection.fault_current.v,
+                        o.protection.operating.v, rule, advice::thicker_feeder);
   if (s.overload_limit.v == 0 && far.level == severity::ok) {
     far.level = severity::strained;  // the source was taken as stiff: its maker states no limit
     far.help = advice::ask_maker;

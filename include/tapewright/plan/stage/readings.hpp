@@ -75,7 +75,12 @@ constexpr fault expect_readings(draft& d) noexcept {
     const output_plan& out = d.outputs[o];
     const driver_plan& p = d.drivers[static_cast<std::size_t>(out.driver)];
     const double v = d.parts.drivers[static_cast<std::size_t>(p.part)].output.v;
-    d.readings.push({reading_kind::driver_output, {subject_kind::driver, out.driver}, -1, v, v * (1 - tolerance), v * (1 + tolerance)});
+    d.readings.push({reading_kind::driver_output,
+                     {subject_kind::driver, out.driver},
+                     -1,
+                     v,
+                     v * (1 - tolerance),
+                     v * (1 + tolerance)});
   }
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
     const auto hub = static_cast<std::int32_t>(h);

@@ -35,7 +35,8 @@ constexpr outcome<driver_check> try_output(const draft& d, std::int32_t part, st
 /// Puts the hubs of `group` (greatest load first) onto outputs of one kind of driver, each on the first
 /// output that still takes it; outputs are appended to d.outputs with the driver's catalogue place in
 /// `driver`. Returns how many outputs, or 0 and nothing appended where a hub fits none.
-constexpr std::int32_t fill_outputs(draft& d, std::span<const std::int32_t> group, std::int32_t part) noexcept {
+constexpr std::int32_t fill_outputs(draft& d, std::span<const std::int32_t> group,
+                                    std::int32_t part) noexcept {
   const std::size_t base = d.outputs.size();
   for (const std::int32_t at : group) {
     hub_plan& h = d.hubs[static_cast<std::size_t>(at)];
@@ -77,7 +78,8 @@ constexpr void settle_output(draft& d, std::size_t o, std::int32_t first_hub) no
   output_plan& out = d.outputs[o];
   if (d.parts.drivers[static_cast<std::size_t>(out.driver)].outputs > 1) return;
   const auto choice = choose_driver(
-      duty_for(d, d.zone_of(hub_at(d, first_hub)), nominal_of(d, first_hub), out.load, out.current), d.parts.drivers);
+      duty_for(d, d.zone_of(hub_at(d, first_hub)), nominal_of(d, first_hub), out.load, out.current),
+      d.parts.drivers);
   if (!choice.ok() || choice->driver < 0) return;
   out.driver = choice->driver;
   out.check = choice->check;
@@ -109,23 +111,46 @@ constexpr void tell_no_driver(draft& d, std::int32_t at) noexcept {
             .utilisation = boundless_utilisation,
             .from = source::maker_statement,
             .help = advice::widen_catalogue};
-  const auto choice = choose_driver(duty_for(d, d.zone_of(h), nominal_of(d, at), h.load, h.total), d.parts.drivers);
+  const auto choice =
+      choose_driver(duty_for(d, d.zone_of(h), nominal_of(d, at), h.load, h.total), d.parts.drivers);
   if (choice.ok() && choice->nearest >= 0) {
     const driver& s = d.parts.drivers[static_cast<std::size_t>(choice->nearest)];
     const driver_check& c = choice->check;
     f.stopped_by = choice->stopped_by;
     switch (choice->stopped_by) {
-      case governed::capacity: f.value = c.needed.v; f.limit = c.capacity.v; f.help = advice::feed_more_points; break;
-      case governed::output_current: f.value = c.current.v; f.limit = c.current_limit.v; f.help = advice::feed_more_points; break;
-      case governed::own_connector: f.value = c.current.v; f.limit = s.output_connector.v; f.help = advice::feed_more_points; break;
+      case governed::capacity:
+        f.value = c.needed.v;
+        f.limit = c.capacity.v;
+        f.help = advice::feed_more_points;
+        break;
+      case governed::output_current:
+        f.value = c.current.v;
+        f.limit = c.current_limit.v;
+        f.help = advice::feed_more_points;
+        break;
+      case governed::own_connector:
+        f.value = c.current.v;
+        f.limit = s.output_connector.v;
+        f.help = advice::feed_more_points;
+        break;
       case governed::ambient:
         f.value = d.zone_of(h).driver_ambient.v;
         f.limit = s.derating[s.derating.size() - 1].ambient.v;
         f.help = advice::cooler_place;
         break;
-      case governed::limited_energy: f.value = c.current.v; f.limit = c.class_current.v; f.help = advice::feed_more_points; break;
-      case governed::least_load: f.value = h.load.v; f.limit = s.least_load.v; break;
-      case governed::output_voltage: f.value = s.output.v; f.limit = nominal_of(d, at).v; break;
+      case governed::limited_energy:
+        f.value = c.current.v;
+        f.limit = c.class_current.v;
+        f.help = advice::feed_more_points;
+        break;
+      case governed::least_load:
+        f.value = h.load.v;
+        f.limit = s.least_load.v;
+        break;
+      case governed::output_voltage:
+        f.value = s.output.v;
+        f.limit = nominal_of(d, at).v;
+        break;
       default: break;
     }
     if (f.limit > 0) f.utilisation = utilisation(f.value, f.limit);
@@ -193,7 +218,8 @@ constexpr fault supply_hubs(draft& d) noexcept {
       const bool same_zone = d.hubs[k].zone == d.hubs[i].zone;
       if (d.hubs[k].output < 0 && told[k] == 0 &&
           (same_zone || may_share_driver(d.zone_of(d.hubs[i]), d.zone_of(d.hubs[k]))) &&
-          detail::nominal_of(d, static_cast<std::int32_t>(k)) == detail::nominal_of(d, static_cast<std::int32_t>(i)))
+          detail::nominal_of(d, static_cast<std::int32_t>(k)) ==
+              detail::nominal_of(d, static_cast<std::int32_t>(i)))
         d.scratch[count++] = static_cast<std::int32_t>(k);
     }
     const std::span<std::int32_t> group = d.scratch.first(count);

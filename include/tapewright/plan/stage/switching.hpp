@@ -171,11 +171,27 @@ constexpr void tell_no_controller(draft& d, std::int32_t at) noexcept {
     f.help = advice::larger_controller;
     const auto busiest = static_cast<std::size_t>(check->worst_channel);
     switch (check->by) {
-      case governed::channel_current: f.value = alone.channel_current[busiest].v; f.limit = c.channel_limit.v; break;
-      case governed::total_current: f.value = alone.total.v; f.limit = c.total_limit.v; break;
-      case governed::terminal_current: f.value = alone.total.v; f.limit = c.terminal.v; break;
-      case governed::ambient: f.value = z.driver_ambient.v; f.limit = c.highest_ambient.v; f.help = advice::cooler_place; break;
-      case governed::input_voltage: f.value = t.nominal.v; f.limit = c.highest_input.v; break;
+      case governed::channel_current:
+        f.value = alone.channel_current[busiest].v;
+        f.limit = c.channel_limit.v;
+        break;
+      case governed::total_current:
+        f.value = alone.total.v;
+        f.limit = c.total_limit.v;
+        break;
+      case governed::terminal_current:
+        f.value = alone.total.v;
+        f.limit = c.terminal.v;
+        break;
+      case governed::ambient:
+        f.value = z.driver_ambient.v;
+        f.limit = c.highest_ambient.v;
+        f.help = advice::cooler_place;
+        break;
+      case governed::input_voltage:
+        f.value = t.nominal.v;
+        f.limit = c.highest_input.v;
+        break;
       default: break;
     }
   }

@@ -66,24 +66,32 @@ constexpr void check_tape(draft& d, std::int32_t at) noexcept {
   const tape& t = d.tape_of(r);
   const subject about{subject_kind::run, at};
   const source maker = source::maker_statement;
-  finding dark = checked(finding_code::dark_remainder, about, r.cut.dark.v, t.cut_pitch.v, source::common_practice, advice::none);
+  finding dark = checked(finding_code::dark_remainder, about, r.cut.dark.v, t.cut_pitch.v,
+                         source::common_practice, advice::none);
   if (r.cut.dark > length_noise(r.cut.length)) dark.level = severity::note;
   d.findings.push(dark);
-  d.findings.push(checked_temperature(finding_code::tape_heat, about, asked.ambient, t.highest_ambient, advice::cooler_place));
-  d.findings.push(checked_temperature(finding_code::tape_cold, about, asked.ambient, t.lowest_ambient, advice::other_tape));
+  d.findings.push(checked_temperature(finding_code::tape_heat, about, asked.ambient, t.highest_ambient,
+                                      advice::cooler_place));
+  d.findings.push(checked_temperature(finding_code::tape_cold, about, asked.ambient, t.lowest_ambient,
+                                      advice::other_tape));
   const std::int32_t wanted = d.zone_of(r).ingress;
-  finding ip = checked(finding_code::tape_ingress, about, t.ingress, wanted, source::iec_60529, advice::other_tape);
+  finding ip =
+      checked(finding_code::tape_ingress, about, t.ingress, wanted, source::iec_60529, advice::other_tape);
   ip.level = ingress_at_least(t.ingress, wanted) ? severity::ok : severity::failed;
   if (ip.level == severity::failed && ip.utilisation <= 1) ip.utilisation = boundless_utilisation;
   if (ip.level == severity::failed) ip.help = advice::other_tape;
   d.findings.push(ip);
-  d.findings.push(checked(finding_code::tape_piece, about, r.cut.length.v, t.longest_piece.v, maker, advice::feed_more_points));
+  d.findings.push(checked(finding_code::tape_piece, about, r.cut.length.v, t.longest_piece.v, maker,
+                          advice::feed_more_points));
   if (t.single_feed_limit.v > 0)
-    d.findings.push(checked(finding_code::tape_single_feed, about, r.cut.length.v, t.single_feed_limit.v, maker, advice::feed_more_points));
+    d.findings.push(checked(finding_code::tape_single_feed, about, r.cut.length.v, t.single_feed_limit.v,
+                            maker, advice::feed_more_points));
   if (t.feed_point_limit.v > 0)
-    d.findings.push(checked(finding_code::tape_feed_point, about, r.load.total_sized.v, t.feed_point_limit.v, maker, advice::feed_more_points));
-  d.findings.push(checked(finding_code::tape_voltage, about, t.nominal.v * (1 + d.question.rules.supply_tolerance),
-                          t.highest.v, maker, advice::lower_output_voltage));
+    d.findings.push(checked(finding_code::tape_feed_point, about, r.load.total_sized.v, t.feed_point_limit.v,
+                            maker, advice::feed_more_points));
+  d.findings.push(checked(finding_code::tape_voltage, about,
+                          t.nominal.v * (1 + d.question.rules.supply_tolerance), t.highest.v, maker,
+                          advice::lower_output_voltage));
   if (t.all_on_limit.v > 0) {
     const watts_per_metre asked_for = r.load.from == maker ? t.all_on_limit : summed_load(t);
     d.findings.push(checked(finding_code::tape_all_on, about, asked_for.v, t.all_on_limit.v, maker,
@@ -103,14 +111,20 @@ constexpr void check_light(draft& d, std::int32_t at) noexcept {
     to_feed = larger(to_feed, (nominal - r.all_on.at_feed[c]) / nominal);
     to_lamp = larger(to_lamp, (nominal - r.all_on.last_load[c]) / nominal);
   }
-  d.findings.push(checked(finding_code::drop_to_feed, about, to_feed, rules.drop_to_feed, source::iec_60364_5_52_annex_g, advice::thicker_feeder));
-  d.findings.push(checked(finding_code::drop_to_lamp, about, to_lamp, rules.drop_to_lamp, source::iec_60364_7_715, advice::feed_more_points));
-  d.findings.push(checked(finding_code::evenness, about, r.all_on.least_evenness, rules.least_evenness, source::design_rule, advice::feed_more_points));
+  d.findings.push(checked(finding_code::drop_to_feed, about, to_feed, rules.drop_to_feed,
+                          source::iec_60364_5_52_annex_g, advice::thicker_feeder));
+  d.findings.push(checked(finding_code::drop_to_lamp, about, to_lamp, rules.drop_to_lamp,
+                          source::iec_60364_7_715, advice::feed_more_points));
+  d.findings.push(checked(finding_code::evenness, about, r.all_on.least_evenness, rules.least_evenness,
+                          source::design_rule, advice::feed_more_points));
   const auto dimmest = lightness(rules.least_evenness);
   if (dimmest.ok())
-    d.findings.push(checked(finding_code::lightness_step, about, r.all_on.lightness_step, 100 - *dimmest, source::cie_1976, advice::feed_more_points));
+    d.findings.push(checked(finding_code::lightness_step, about, r.all_on.lightness_step, 100 - *dimmest,
+                            source::cie_1976, advice::feed_more_points));
   if (r.all_on.channels > 1)
-    d.findings.push(checked(finding_code::colour_shift, about, r.all_on.colour_shift, 1 - rules.least_evenness, source::design_rule, advice::feed_more_points, severity::strained));
+    d.findings.push(checked(finding_code::colour_shift, about, r.all_on.colour_shift,
+                            1 - rules.least_evenness, source::design_rule, advice::feed_more_points,
+                            severity::strained));
 }
 
 /// What a run's feeder and joint carry.
@@ -120,11 +134,15 @@ constexpr void check_feed(draft& d, std::int32_t at) noexcept {
   if (r.feeder.cable >= 0) {
     const feeder_check& f = r.feeder.check;
     if (f.ampacity_known)
-      d.findings.push(checked(finding_code::feeder_ampacity, about, f.common_current.v, f.ampacity.allowed.v, f.ampacity.base_source, advice::thicker_feeder));
-    d.findings.push(checked(finding_code::feeder_conductor, about, f.conductor.area.v, d.question.rules.least_conductor.v, source::iec_60364_7_715, advice::thicker_feeder));
+      d.findings.push(checked(finding_code::feeder_ampacity, about, f.common_current.v, f.ampacity.allowed.v,
+                              f.ampacity.base_source, advice::thicker_feeder));
+    d.findings.push(checked(finding_code::feeder_conductor, about, f.conductor.area.v,
+                            d.question.rules.least_conductor.v, source::iec_60364_7_715,
+                            advice::thicker_feeder));
   }
   if (r.connector >= 0)
-    d.findings.push(checked(finding_code::feed_connector, about, r.load.total_sized.v, r.joint.allowed.v, source::iec_60512_5_2, advice::other_connector));
+    d.findings.push(checked(finding_code::feed_connector, about, r.load.total_sized.v, r.joint.allowed.v,
+                            source::iec_60512_5_2, advice::other_connector));
 }
 
 /// What a hub's controller and supply cable carry.
@@ -135,13 +153,22 @@ constexpr void check_hub(draft& d, std::int32_t hub) noexcept {
     amps busiest;
     for (const amps i : h.channel_current)
       if (i > busiest) busiest = i;
-    d.findings.push(checked(finding_code::controller_channel, about, busiest.v, c->channel_limit.v, source::maker_statement, advice::larger_controller));
-    d.findings.push(checked(finding_code::controller_total, about, h.total.v, c->total_limit.v, source::maker_statement, advice::larger_controller));
-    d.findings.push(checked(finding_code::controller_terminal, about, h.total.v, c->terminal.v, source::maker_statement, advice::larger_controller));
-    d.findings.push(checked_temperature(finding_code::controller_heat, about, d.zone_of(h).driver_ambient, c->highest_ambient, advice::cooler_place));
+    d.findings.push(checked(finding_code::controller_channel, about, busiest.v, c->channel_limit.v,
+                            source::maker_statement, advice::larger_controller));
+    d.findings.push(checked(finding_code::controller_total, about, h.total.v, c->total_limit.v,
+                            source::maker_statement, advice::larger_controller));
+    d.findings.push(checked(finding_code::controller_terminal, about, h.total.v, c->terminal.v,
+                            source::maker_statement, advice::larger_controller));
+    d.findings.push(checked_temperature(finding_code::controller_heat, about, d.zone_of(h).driver_ambient,
+                                        c->highest_ambient, advice::cooler_place));
   }
+  if (h.splice >= 0)
+    d.findings.push(checked(finding_code::splice_current, about, h.total.v, h.splice_check.allowed.v,
+                            source::iec_60512_5_2, advice::other_connector));
   if (h.supply.cable >= 0 && h.supply.check.ampacity_known)
-    d.findings.push(checked(finding_code::supply_ampacity, about, h.total.v, h.supply.check.ampacity.allowed.v, h.supply.check.ampacity.base_source, advice::thicker_feeder));
+    d.findings.push(checked(finding_code::supply_ampacity, about, h.total.v,
+                            h.supply.check.ampacity.allowed.v, h.supply.check.ampacity.base_source,
+                            advice::thicker_feeder));
 }
 
 /// What a driver output gives, and what protects what hangs on it.
@@ -152,16 +179,25 @@ constexpr void check_output(draft& d, std::int32_t at) noexcept {
   const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
   const subject about{subject_kind::driver, o.driver};
   const source maker = source::maker_statement;
-  d.findings.push(checked(finding_code::driver_capacity, about, o.check.needed.v, o.check.capacity.v, maker, advice::larger_driver));
-  d.findings.push(checked(finding_code::driver_current, about, o.check.current.v, o.check.current_limit.v, maker, advice::larger_driver));
+  d.findings.push(checked(finding_code::driver_capacity, about, o.check.needed.v, o.check.capacity.v, maker,
+                          advice::larger_driver));
+  d.findings.push(checked(finding_code::driver_current, about, o.check.current.v, o.check.current_limit.v,
+                          maker, advice::larger_driver));
   if (s.least_load.v > 0)
-    d.findings.push(checked(finding_code::driver_least_load, about, o.load.v, s.least_load.v, maker, advice::larger_driver));
+    d.findings.push(checked(finding_code::driver_least_load, about, o.load.v, s.least_load.v, maker,
+                            advice::larger_driver));
   if (s.output_connector.v > 0)
-    d.findings.push(checked(finding_code::driver_connector, about, o.current.v, s.output_connector.v, maker, advice::larger_driver));
+    d.findings.push(checked(finding_code::driver_connector, about, o.current.v, s.output_connector.v, maker,
+                            advice::larger_driver));
+  if (o.plug >= 0)
+    d.findings.push(checked(finding_code::plug_current, about, o.current.v, o.plug_check.allowed.v,
+                            source::iec_60512_5_2, advice::other_connector));
   if (z.limited_energy)
-    d.findings.push(checked(finding_code::limited_energy, about, (s.rated / s.output).v, o.check.class_current.v, o.check.class_source, advice::larger_driver));
-  d.findings.push(checked(finding_code::extra_low_voltage, about, s.output.v * (1 + d.question.rules.supply_tolerance),
-                          elv_direct_voltage.v, source::iec_61140, advice::other_tape));
+    d.findings.push(checked(finding_code::limited_energy, about, (s.rated / s.output).v,
+                            o.check.class_current.v, o.check.class_source, advice::larger_driver));
+  d.findings.push(checked(finding_code::extra_low_voltage, about,
+                          s.output.v * (1 + d.question.rules.supply_tolerance), elv_direct_voltage.v,
+                          source::iec_61140, advice::other_tape));
 }
 
 }  // namespace detail
