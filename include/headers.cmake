@@ -31,8 +31,11 @@ set(public_headers
   include/tapewright/sizing/tape_load.hpp
   include/tapewright/plan/cost.hpp
   include/tapewright/plan/design_rules.hpp
+  include/tapewright/plan/explain.hpp
   include/tapewright/plan/finding.hpp
   include/tapewright/plan/job.hpp
+  include/tapewright/plan/names.hpp
+  include/tapewright/plan/notes.hpp
   include/tapewright/plan/plan.hpp
   include/tapewright/plan/stage/cutting.hpp
 )

@@ -29,8 +29,7 @@ class exact_decimal {
     limb_[units - 1] = static_cast<std::uint32_t>(whole / base);
     for (; exponent > 0; exponent -= exponent < 29 ? exponent : 29)
       double_times(exponent < 29 ? exponent : 29);
-    for (; exponent < 0; exponent += exponent > -9 ? -exponent : 9)
-      halve_times(exponent > -9 ? -exponent : 9);
+    for (; exponent<0; exponent += exponent> - 9 ? -exponent : 9) halve_times(exponent > -9 ? -exponent : 9);
   }
 
   /// Power of ten of the leading digit; 0 for zero.
@@ -52,7 +51,7 @@ class exact_decimal {
     if (power <= -9 * fraction_limbs) return;  // there are no digits there
     const int below = power - 1;               // the first digit to go
     const int at = limb_of(below);
-    if (at < 0) return;                        // far above every double; the caller never asks
+    if (at < 0) return;  // far above every double; the caller never asks
     const std::uint32_t unit = power_in_limb(below) * 10;
     const std::uint32_t rest = limb_[at] % unit;
     bool more_below = false;

@@ -58,7 +58,8 @@ constexpr std::string_view run_name(const job& j, const plan& p, std::int32_t ru
 }
 
 /// The tape of a run of the plan, or nullptr.
-constexpr const tape* tape_of(const plan& p, const job& j, const catalogue& parts, std::int32_t run) noexcept {
+constexpr const tape* tape_of(const plan& p, const job& j, const catalogue& parts,
+                              std::int32_t run) noexcept {
   const auto at = static_cast<std::size_t>(run);
   if (at >= p.runs.size()) return nullptr;
   const auto asked = static_cast<std::size_t>(p.runs[at].run);
@@ -68,7 +69,8 @@ constexpr const tape* tape_of(const plan& p, const job& j, const catalogue& part
 }
 
 /// The tape of a hub's first run, or nullptr: runs of one hub have the same channels.
-constexpr const tape* tape_of_hub(const plan& p, const job& j, const catalogue& parts, std::int32_t hub) noexcept {
+constexpr const tape* tape_of_hub(const plan& p, const job& j, const catalogue& parts,
+                                  std::int32_t hub) noexcept {
   for (std::size_t r = 0; r < p.runs.size(); ++r)
     if (p.runs[r].hub == hub) return tape_of(p, j, parts, static_cast<std::int32_t>(r));
   return nullptr;
@@ -130,7 +132,8 @@ constexpr text_sink& add_terminal_name(text_sink& out, const plan& p, const job&
 
 /// The colour of a core by the catalogue's cable row, in IEC 60757 letters; empty where the maker
 /// states none. `core` counts from 1.
-constexpr std::string_view core_colour(const catalogue& parts, std::int32_t cable, std::int32_t core) noexcept {
+constexpr std::string_view core_colour(const catalogue& parts, std::int32_t cable,
+                                       std::int32_t core) noexcept {
   const auto at = static_cast<std::size_t>(cable);
   if (cable < 0 || at >= parts.cables.size() || core < 1) return {};
   const auto& colours = parts.cables[at].core_colours;

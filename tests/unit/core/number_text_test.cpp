@@ -12,7 +12,7 @@
 #include <string>
 #include <string_view>
 
-#include "support/random.hpp"
+#include "tests/support/random.hpp"
 
 using namespace tapewright;
 
@@ -59,7 +59,8 @@ std::string printf_significant(double v, int digits) {
   for (const char c : s.substr(0, e))
     if (c >= '0' && c <= '9') figures += c;
   std::string out = v < 0 ? "-" : "";
-  if (power >= digits - 1) return out + figures + std::string(static_cast<std::size_t>(power - digits + 1), '0');
+  if (power >= digits - 1)
+    return out + figures + std::string(static_cast<std::size_t>(power - digits + 1), '0');
   if (power < 0) return out + "0." + std::string(static_cast<std::size_t>(-power - 1), '0') + figures;
   figures.insert(static_cast<std::size_t>(power + 1), ".");
   return out + figures;
@@ -91,9 +92,22 @@ TEST_CASE("add_fixed and add_significant agree with printf on a million figures 
 TEST_CASE("every kind of double: random bits, subnormals and the ends of the range") {
   test::random_source random{20260102};
   CAPTURE(random.seed());
-  const double extremes[] = {std::numeric_limits<double>::max(), std::numeric_limits<double>::min(),
-                             std::numeric_limits<double>::denorm_min(), 0x1p-1074 * 3, 0x1.fffffffffffffp-1023,
-                             0x1p1023, 0x1p52, 0x1p53 + 2, 1e22, 1e23, 5e-324, 9.5, 99.5, 0.5, 1.5, 2.5};
+  const double extremes[] = {std::numeric_limits<double>::max(),
+                             std::numeric_limits<double>::min(),
+                             std::numeric_limits<double>::denorm_min(),
+                             0x1p-1074 * 3,
+                             0x1.fffffffffffffp-1023,
+                             0x1p1023,
+                             0x1p52,
+                             0x1p53 + 2,
+                             1e22,
+                             1e23,
+                             5e-324,
+                             9.5,
+                             99.5,
+                             0.5,
+                             1.5,
+                             2.5};
   const auto check = [&](double v) {
     CAPTURE(v);
     const int decimals = static_cast<int>(random.integer(0, 40));
@@ -116,7 +130,8 @@ TEST_CASE("exact halves go to the even digit") {
   CAPTURE(random.seed());
   int wrong = 0;
   for (int i = 0; i < 100'000; ++i) {  // k / 8 and k / 1024 are exact, and often halves at 2 or 9 decimals
-    const double v = static_cast<double>(random.integer(-100'000, 100'000)) / (random.one_in(2) ? 8.0 : 1024.0);
+    const double v =
+        static_cast<double>(random.integer(-100'000, 100'000)) / (random.one_in(2) ? 8.0 : 1024.0);
     const int decimals = static_cast<int>(random.integer(0, 9));
     wrong += fixed(v, decimals) != printf_fixed(v, decimals);
   }

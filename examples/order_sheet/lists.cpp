@@ -1,0 +1,264 @@
+// SPDX-License-Identifier: BSL-1.0
+// Each list written once, for the text sheet and the spreadsheet alike.
+#include "lists.hpp"
+
+#include <string_view>
+
+#include "tapewright/plan/names.hpp"
+#include "tapewright/plan/notes.hpp"
+#include "text.hpp"
+
+namespace order_sheet {
+namespace {
+
+using namespace tapewright;
+
+std::string name_of(const catalogue& parts, part_ref part) {
+  const auto at = static_cast<std::size_t>(part.index);
+  switch (part.kind) {
+    case part_kind::tape: return std::string{parts.tapes[at].name};
+    case part_kind::cable: return std::string{parts.cables[at].name};
+    case part_kind::connector: return std::string{parts.connectors[at].name};
+    case part_kind::controller: return std::string{parts.controllers[at].name};
+    case part_kind::driver: return std::string{parts.drivers[at].name};
+    case part_kind::overcurrent_device: return std::string{parts.overcurrent_devices[at].name};
+    default: return {};
+  }
+}
+
+/// How one sale unit is called: "x 0.5 m" of what is sold by length, "pc" of what is counted.
+std::string unit_of(const catalogue& parts, part_ref part) {
+  const auto at = static_cast<std::size_t>(part.index);
+  if (part.kind == part_kind::tape) return "x " + plain(parts.tapes[at].sale_quantum.v) + " m";
+  if (part.kind == part_kind::cable) return "x " + plain(parts.cables[at].sale_quantum.v) + " m";
+  return "pc";
+}
+
+/// Everything of the plan that a line of the order is bought for, by its designations.
+std::string purpose_of(const planned& p, const order_line& line) {
+  std::string out;
+  const auto add = [&](const std::string& name) { out += (out.empty() ? "" : ", ") + name; };
+  const plan& made = p.plan();
+  const std::int32_t part = line.part.index;
+  for (std::size_t i = 0; i < made.runs.size(); ++i) {
+    const run_plan& r = made.runs[i];
+    const bool tape = line.part.kind == part_kind::tape && p.asked(r).tape == part;
+    const bool joint =
+        line.part.kind == part_kind::connector && r.join == feed_join::connector && r.connector == part;
+    const bool tail = line.service == service_kind::soldered_tail && r.join == feed_join::soldered_tail;
+    if (tape || joint || tail) add(p.run_name(static_cast<std::int32_t>(i)));
+  }
+  if (line.part.kind == part_kind::cable)
+    for (const cut_piece& piece : made.pieces)
+      if (piece.part == line.part) add(p.cable_name(piece.number));
+  for (std::size_t h = 0; h < made.hubs.size(); ++h) {
+    const bool controller = line.part.kind == part_kind::controller && made.hubs[h].controller == part;
+    const bool splice =
+        line.part.kind == part_kind::connector && made.hubs[h].splices > 0 && made.hubs[h].splice == part;
+    if (controller || splice) add(p.hub_name(static_cast<std::int32_t>(h)));
+  }
+  for (std::size_t o = 0; o < made.outputs.size(); ++o) {
+    const auto output = static_cast<std::int32_t>(o);
+    if (line.part.kind == part_kind::overcurrent_device && made.outputs[o].device == part)
+      add(p.fuse_name(output));
+    if (line.part.kind == part_kind::connector && made.outputs[o].plug == part) add(p.output_name(output));
+  }
+  if (line.part.kind == part_kind::driver)
+    for (std::size_t d = 0; d < made.drivers.size(); ++d)
+      if (made.drivers[d].part == part) add(p.driver_name(static_cast<std::int32_t>(d)));
+  return out;
+}
+
+std::string_view text_of(service_kind s) {
+  return s == service_kind::soldered_tail ? "Tail soldered onto the tape" : "";
+}
+
+int decimals_of(std::string_view unit) {
+  if (unit == "m") return 3;
+  if (unit == "IP" || unit.empty()) return 0;
+  if (unit == "degC" || unit == "W") return 1;
+  return 2;
+}
+
+/// A finding's figure with its unit, a share as per cent.
+std::string measured_text(double value, std::string_view unit) {
+  if (unit == "share") return fixed(100 * value, 2) + " %";
+  return fixed(value, decimals_of(unit)) + (unit.empty() ? "" : " " + std::string{unit});
+}
+
+std::string source_text(source s) {
+  if (s == source::none) return {};
+  const source_facts facts = facts_of(s);
+  std::string out{facts.title};
+  if (!facts.place.empty()) out += ", " + std::string{facts.place};
+  return out;
+}
+
+}  // namespace
+
+list order_list(const planned& p) {
+  list out{"order.csv",
+           "Order",
+           {{"part", "part"},
+            {"what it is", "name", 34},
+            {"qty", "quantity"},
+            {"unit", "sale_unit"},
+            {"", "length_m"},
+            {"for", "for", 36},
+            {"unit price", "unit_price_minor"},
+            {"price", "price_minor"}},
+           {}};
+  for (const order_line& line : p.plan().order) {
+    const bool service = line.service != service_kind::none;
+    const list_cell no_price = std::monostate{};
+    out.rows.push_back({service ? std::string{"service"} : std::string{code_of(p.parts(), line.part)},
+                        service ? std::string{text_of(line.service)} : name_of(p.parts(), line.part),
+                        line.quantity, service ? std::string{"pc"} : unit_of(p.parts(), line.part),
+                        line.length.v > 0 ? list_cell{figure{line.length.v, 2}} : list_cell{},
+                        purpose_of(p, line), line.price_known ? list_cell{line.unit_price} : no_price,
+                        line.price_known ? list_cell{line.total} : no_price});
+  }
+  return out;
+}
+
+list cutting_list(const planned& p) {
+  list out{"cutting.csv",
+           "Cutting list",
+           {{"part", "part"},
+            {"for", "for"},
+            {"segments", "segments"},
+            {"length m", "length_m"},
+            {"wall left dark m", "dark_m"}},
+           {}};
+  for (const cut_piece& piece : p.plan().pieces) {
+    const bool tape = piece.part.kind == part_kind::tape;
+    out.rows.push_back({std::string{code_of(p.parts(), piece.part)},
+                        tape ? p.subject_name(piece.about) : p.cable_name(piece.number),
+                        tape ? list_cell{piece.segments} : list_cell{}, figure{piece.length.v, 3},
+                        tape ? list_cell{figure{piece.dark.v, 3}} : list_cell{}});
+  }
+  return out;
+}
+
+list connection_list(const planned& p) {
+  list out{"connections.csv",
+           "Connection schedule",
+           {{"cable", "cable"},
+            {"type", "part"},
+            {"core", "core"},
+            {"colour", "colour_iec_60757"},
+            {"from", "from"},
+            {"to", "to"},
+            {"mm2", "conductor_mm2"},
+            {"length m", "length_m"},
+            {"A", "current_a"}},
+           {}};
+  for (const connection& c : p.plan().connections) {
+    const bool laid = c.cable >= 0;
+    out.rows.push_back(
+        {c.number > 0 ? p.cable_name(c.number)
+         : laid       ? std::string{}
+                      : std::string{"-"},
+         laid ? std::string{code_of(p.parts(), {part_kind::cable, c.cable})} : std::string{"in place"},
+         laid ? list_cell{std::int64_t{c.core}} : list_cell{},
+         std::string{core_colour(p.parts(), c.cable, c.core)}, p.terminal_name(c.from), p.terminal_name(c.to),
+         laid ? list_cell{figure{c.area.v, 2}} : list_cell{},
+         laid ? list_cell{figure{c.length.v, 2}} : list_cell{}, figure{c.current.v, 2}});
+  }
+  return out;
+}
+
+list check_list(const planned& p) {
+  list out{"checks.csv",
+           "Checks, worst first",
+           {{"", "code"},
+            {"check", "check", 46},
+            {"of", "subject"},
+            {"", "level"},
+            {"used", "", 0, true},
+            {"value", "", 0, true},
+            {"limit", "", 0, true},
+            {"", "utilisation"},
+            {"", "value"},
+            {"", "limit"},
+            {"", "unit"},
+            {"", "good_side"},
+            {"result", "", 34},
+            {"", "help"},
+            {"", "stopped_by"},
+            {"", "source"}},
+           {}};
+  for (const finding& f : p.plan().findings) {
+    const finding_facts facts = facts_of(f.code);
+    std::string result{text_of(f.level)};
+    if (f.help != advice::none) result += ": " + std::string{text_of(f.help)};
+    const std::string stopped =
+        f.stopped_by == governed::none ? std::string{} : std::string{text_of(f.stopped_by)};
+    if (!stopped.empty()) result += " (stopped by " + stopped + ")";
+    const bool bounded = f.limit != 0 || f.value != 0;
+    out.rows.push_back({std::string{facts.name}, std::string{facts.text}, p.subject_name(f.subject),
+                        std::string{text_of(f.level)},
+                        f.utilisation < 100 ? fixed(100 * f.utilisation, 0) + " %" : std::string{"-"},
+                        bounded ? measured_text(f.value, facts.unit) : std::string{},
+                        bounded ? measured_text(f.limit, facts.unit) : std::string{}, figure{f.utilisation},
+                        figure{f.value}, figure{f.limit}, std::string{facts.unit},
+                        std::string{facts.good == sense::at_most ? "at most" : "at least"}, result,
+                        std::string{text_of(f.help)}, stopped, source_text(f.from)});
+  }
+  return out;
+}
+
+list reading_list(const planned& p) {
+  list out{"readings.csv",
+           "Readings to expect with a meter",
+           {{"measure", "measure"},
+            {"at", "at"},
+            {"lit", "lit"},
+            {"expect", "", 0, true},
+            {"from", "", 0, true},
+            {"to", "", 0, true},
+            {"unit", "unit"},
+            {"", "expected"},
+            {"", "least"},
+            {"", "most"}},
+           {}};
+  for (const reading& r : p.plan().readings) {
+    const bool current = r.kind == reading_kind::channel_current;
+    std::string measure;
+    switch (r.kind) {
+      case reading_kind::driver_output: measure = "voltage at the output"; break;
+      case reading_kind::hub_input: measure = "voltage at the supply terminals"; break;
+      case reading_kind::feed_point: measure = "voltage at the tape's near end"; break;
+      case reading_kind::far_end: measure = "voltage at the tape's far end"; break;
+      case reading_kind::channel_current: measure = "current of the channel"; break;
+    }
+    const tape* on = r.about.kind == subject_kind::run ? tape_of(p.plan(), p.job(), p.parts(), r.about.index)
+                     : r.about.kind == subject_kind::hub
+                         ? tape_of_hub(p.plan(), p.job(), p.parts(), r.about.index)
+                         : nullptr;
+    const auto channel = static_cast<std::size_t>(r.channel);
+    std::string lit = "everything";
+    if (r.channel >= 0)
+      lit = (on != nullptr && channel < on->channels.size() ? std::string{on->channels[channel].code}
+                                                            : std::to_string(r.channel + 1)) +
+            " alone";
+    out.rows.push_back({measure, p.subject_name(r.about), lit, fixed(r.expected, 2), fixed(r.least, 2),
+                        fixed(r.most, 2), std::string{current ? "A" : "V"}, figure{r.expected},
+                        figure{r.least}, figure{r.most}});
+  }
+  return out;
+}
+
+list note_list(const planned& p) {
+  list out{"notes.csv",
+           "Cautions and tasks",
+           {{"for whom", "for"}, {"about", "about", 24}, {"text", "text", 78}},
+           {}};
+  for (const note& n : p.plan().notes)
+    out.rows.push_back(
+        {std::string{reader_of(n.code) == note_reader::electrician ? "electrician" : "everyone"},
+         p.subject_name(n.about), std::string{text_of(n.code)}});
+  return out;
+}
+
+}  // namespace order_sheet

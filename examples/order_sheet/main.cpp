@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: BSL-1.0
+// From a folder of measured runs and a catalogue to the whole order, as text, CSV and a picture.
+#include <iostream>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "input_folder.hpp"
+#include "lists.hpp"
+#include "output_files.hpp"
+#include "picture.hpp"
+#include "planned.hpp"
+#include "problem.hpp"
+#include "sheet.hpp"
+#include "tapewright/plan/explain.hpp"
+#include "text.hpp"
+
+namespace {
+
+using namespace order_sheet;
+
+constexpr int fits = 0, does_not_fit = 1, wrong_input = 2;
+
+constexpr std::string_view help =
+    R"(order_sheet FOLDER [--csv FOLDER] [--svg FILE] [--explain RUN]...
+
+Plans the LED tape installation described by the CSV files in FOLDER and prints the order sheet: what
+to order, where to cut, how to connect, what was checked, what a meter should show.
+
+  --csv FOLDER    also write order.csv, cutting.csv, connections.csv, checks.csv, readings.csv, notes.csv
+  --svg FILE      also draw one picture: volts and light along each run, and the block diagram
+  --explain RUN   print where each figure of a run comes from instead of the sheet; may be repeated
+  --help          this text
+
+FOLDER holds runs.csv, zones.csv, tapes.csv, tape_channels.csv, controllers.csv, drivers.csv, cables.csv,
+connectors.csv, overcurrent.csv and rules.csv: RFC 4180, UTF-8, decimal dot, a unit in every column name.
+
+Exit codes: 0 every rule holds; 1 a plan was made but a check FAILED; 2 the input or the call is wrong,
+or an output file could not be written (nothing is written then).
+)";
+
+struct wishes {
+  std::string folder, csv_folder, svg_file;
+  std::vector<std::string> explain;
+};
+
+/// The command line, or what is wrong with it.
+std::optional<wishes> wishes_of(const std::vector<std::string>& words, std::string& wrong) {
+  wishes w;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const std::string& word = words[i];
+    const bool takes_value = word == "--csv" || word == "--svg" || word == "--explain";
+    if (takes_value && (i + 1 == words.size() || words[i + 1].empty())) {
+      wrong = word + " needs a value";
+      return {};
+    }
+    if (word == "--csv") w.csv_folder = words[++i];
+    else if (word == "--svg") w.svg_file = words[++i];
+    else if (word == "--explain") w.explain.push_back(words[++i]);
+    else if (word.starts_with("--")) {
+      wrong = "no such option: " + word;
+      return {};
+    } else if (!w.folder.empty()) {
+      wrong = "more than one folder: " + word;
+      return {};
+    } else {
+      w.folder = word;
+    }
+  }
+  if (w.folder.empty()) {
+    wrong = "no folder named";
+    return {};
+  }
+  return w;
+}
+
+/// The place of a run in the plan by its code, or -1.
+std::int32_t run_called(const planned& p, const std::string& code) {
+  for (std::size_t i = 0; i < p.plan().runs.size(); ++i)
+    if (p.run_name(static_cast<std::int32_t>(i)) == code) return static_cast<std::int32_t>(i);
+  return -1;
+}
+
+int complain(const std::string& what) {
+  std::cerr << "order_sheet: " << what << '\n';
+  return wrong_input;
+}
+
+int run(const wishes& w) {
+  input_folder input;
+  problem_list problems;
+  read_folder(w.folder, input, problems);
+  if (!problems.empty()) {
+    problems.print(std::cerr);
+    std::cerr << problems.size() << (problems.size() == 1 ? " problem" : " problems")
+              << "; nothing was planned and nothing was written\n";
+    return wrong_input;
+  }
+
+  const planned p{input.job(), input.parts()};
+  if (p.why()) return complain("no plan: " + allowed_text(p.why()));
+
+  std::string printed;
+  for (const std::string& code : w.explain) {
+    const std::int32_t at = run_called(p, code);
+    if (at < 0) {
+      std::string known;
+      for (const tapewright::run& r : input.runs) known += (known.empty() ? "" : ", ") + std::string{r.code};
+      return complain("--explain " + code + ": no such run; there are " + known);
+    }
+    printed += text_from(
+        [&](tapewright::text_sink& out) { tapewright::explain(p.plan(), p.job(), p.parts(), at, out); });
+  }
+  if (w.explain.empty()) printed = sheet_of(p);
+
+  output_files files;
+  if (!w.csv_folder.empty())
+    for (const list& l :
+         {order_list(p), cutting_list(p), connection_list(p), check_list(p), reading_list(p), note_list(p)})
+      files.add(w.csv_folder + "/" + l.file, csv_of(l));
+  if (!w.svg_file.empty()) files.add(w.svg_file, picture_of(p));
+  if (const std::string wrong = files.write_all(); !wrong.empty()) return complain(wrong);
+
+  std::cout << printed << std::flush;
+  if (!std::cout) return complain("cannot write the sheet to the standard output");
+  return p.plan().fits ? fits : does_not_fit;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const std::vector<std::string> words(argv + 1, argv + argc);
+  for (const std::string& word : words)
+    if (word == "--help") {
+      std::cout << help;
+      return fits;
+    }
+  std::string wrong;
+  const std::optional<wishes> w = wishes_of(words, wrong);
+  if (!w) return complain(wrong + "; see --help");
+  return run(*w);
+}
