@@ -14,6 +14,14 @@ set(public_headers
   include/tapewright/parts/driver.hpp
   include/tapewright/parts/overcurrent_device.hpp
   include/tapewright/parts/tape.hpp
+  include/tapewright/rules/ampacity.hpp
+  include/tapewright/rules/conductor_sizes.hpp
+  include/tapewright/rules/contact_derating.hpp
+  include/tapewright/rules/copper.hpp
+  include/tapewright/rules/extra_low_voltage.hpp
+  include/tapewright/rules/lightness.hpp
+  include/tapewright/rules/overcurrent_ratings.hpp
+  include/tapewright/rules/source.hpp
   include/tapewright/network/ladder.hpp
   include/tapewright/network/line_march.hpp
   include/tapewright/network/line_sweep.hpp

@@ -148,7 +148,9 @@ namespace tapewright {
   X(114, row_count, "rows", "", 0, 1e6, "number of rows of a list")                                         \
   X(115, word_count, "words", "", 0, 8, "number of words of a set of features")                             \
   X(116, grouping, "grouping", "", 0, 4,                                                                    \
-    "0 = bunched, 1 = single layer on wall, 2 = under ceiling, 3 = perforated tray, 4 = ladder")
+    "0 = bunched, 1 = single layer on wall, 2 = under ceiling, 3 = perforated tray, 4 = ladder")            \
+  X(117, bath_zone, "bath_zone", "", 0, 2, "zone of a bathroom, IEC 60364-7-701")                           \
+  X(118, lightness, "lightness", "", 0, 100, "CIE 1976 lightness L*")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {
