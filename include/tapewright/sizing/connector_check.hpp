@@ -56,14 +56,11 @@ constexpr outcome<judged_connector> judge(const connector& c, const connector_du
   if (const fault f = first_fault(check(d), tapewright::check(c))) return f;
   judged_connector j;
   connector_check& a = j.check;
+  const outcome<amps> allowed =
+      contact_current(c.rated, c.rating_ambient, c.upper_limit, d.ambient, d.curve_factor);
+  if (!allowed) return allowed.why();
+  a.allowed = *allowed;
   a.ambient_fits = d.ambient < c.upper_limit;
-  a.allowed = amps{};
-  if (a.ambient_fits) {
-    const outcome<amps> allowed =
-        contact_current(c.rated, c.rating_ambient, c.upper_limit, d.ambient, d.curve_factor);
-    if (!allowed) return allowed.why();
-    a.allowed = *allowed;
-  }
   a.from = source::iec_60512_5_2;
   a.utilisation = utilisation(d.pole_current, a.allowed);
   a.poles_fit = c.poles >= d.poles;

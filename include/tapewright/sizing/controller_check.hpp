@@ -136,14 +136,10 @@ constexpr outcome<controller_count> controllers_needed(const controller& c,
   n.needed = n.by_channel;
   if (n.by_total > n.needed) n.needed = n.by_total;
   if (n.by_terminal > n.needed) n.needed = n.by_terminal;
-  if (n.needed == 1)
-    n.by = governed::none;
-  else if (n.needed == n.by_channel)
-    n.by = governed::channel_current;
-  else if (n.needed == n.by_total)
-    n.by = governed::total_current;
-  else
-    n.by = governed::terminal_current;
+  if (n.needed == 1) n.by = governed::none;
+  else if (n.needed == n.by_channel) n.by = governed::channel_current;
+  else if (n.needed == n.by_total) n.by = governed::total_current;
+  else n.by = governed::terminal_current;
   return n;
 }
 

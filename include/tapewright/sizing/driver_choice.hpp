@@ -119,6 +119,7 @@ struct driver_check {
   bool limited_energy_fits = false;         ///< wanted: declared, and its rating within the class
   bool limited_energy_claim_holds = false;  ///< declares the class and its rating is within it
   amps class_current = unset;               ///< the class's greatest rated current at this output voltage
+  amps class_most_current = unset;          ///< the most it may give at all, where that is stated
   volt_amps class_power = unset;            ///< and its greatest rated volt-amperes
   bool fits = false;
   governed by = governed::none;
@@ -180,9 +181,11 @@ constexpr outcome<judged_driver> judge(const driver& s, const driver_duty& d) no
     a.class_current = in_class->nameplate;
     a.class_power = in_class->rated_power;
     a.class_source = in_class->from;
-    a.limited_energy_claim_holds = s.limited_energy &&
-                                   within(utilisation(s.rated / s.output, a.class_current)) &&
-                                   within(utilisation(s.rated.v, a.class_power.v));
+    a.class_most_current = in_class->most_current;
+    a.limited_energy_claim_holds =
+        s.limited_energy && within(utilisation(s.rated / s.output, a.class_current)) &&
+        within(utilisation(s.rated.v, a.class_power.v)) &&
+        within(utilisation(s.overload_limit, a.class_most_current));  // 0 where not stated
   }
   a.limited_energy_fits = !d.limited_energy || a.limited_energy_claim_holds;
 

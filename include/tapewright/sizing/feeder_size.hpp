@@ -106,11 +106,6 @@ struct feeder_check {
 
 namespace detail {
 
-/// A conductor size with its section filled in: nominal for metric sizes, exact for gauges.
-constexpr outcome<conductor_size> sized(const conductor_size& c) noexcept {
-  return c.system == conductor_system::awg ? awg_conductor(c.gauge) : metric_conductor(c.system, c.area);
-}
-
 constexpr fault check(const feeder_question& q) noexcept {
   return first_fault(
       refuse(field::one_way, q.one_way), refuse(field::nominal_voltage, q.nominal),
@@ -130,7 +125,7 @@ struct judged_feeder {
 constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k) noexcept {
   const outcome<amps> common = common_current(q.channel_current, q.common);
   if (const fault f = first_fault(check(q), common.why(), tapewright::check(k))) return f;
-  const outcome<conductor_size> conductor = sized(k.conductor);
+  const outcome<conductor_size> conductor = listed(k.conductor);
   if (!conductor) return conductor.why();
   const outcome<ohms_per_metre> r = resistance_at(*conductor, q.copper);
   if (!r) return r.why();

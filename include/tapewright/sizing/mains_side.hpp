@@ -73,29 +73,13 @@ struct breaker_check {
   source steady_source = source::common_practice, inrush_source = source::iec_60898_1;
 };
 
-namespace detail {
-constexpr fault check(const mains_breaker& b) noexcept {
-  if (const fault f = first_fault(refuse(field::breaker_rating, b.rated),
-                                  refuse_outside(field::share, b.steady_share, 0.1, 1)))
-    return f;
-  if (b.family == overcurrent_family::breaker_b || b.family == overcurrent_family::breaker_c ||
-      b.family == overcurrent_family::breaker_d)
-    return {};
-  return {fault_code::not_listed,
-          field::breaker_rating,
-          static_cast<double>(b.family),
-          static_cast<double>(overcurrent_family::breaker_b),
-          static_cast<double>(overcurrent_family::breaker_d),
-          -1};
-}
-}  // namespace detail
-
 /// Holds the sum of drivers on one breaker against its steady share and its instantaneous band.
 ///
 /// @param b             the breaker.
 /// @param steady        sum of the drivers' r.m.s. currents, A; 0..10000.
 /// @param inrush        sum of the drivers' inrush peaks, A; 0..10000.
 /// @param inrush_known  false where a driver's peak is not stated and so not in the sum.
+/// @return  Faults: figures out of range; not_listed of overcurrent_family for a fuse.
 /// Formula  steady <= share x In;  sum of peaks <= k In sqrt(2), k the lower edge of the
 ///          instantaneous band (B 3, C 5, D 10): below it the breaker must not open
 /// Source   IEC 60898-1 for the band; share: common practice, no source.
@@ -105,10 +89,11 @@ constexpr fault check(const mains_breaker& b) noexcept {
 ///          breaker, that count takes precedence (drivers_per_breaker).
 constexpr outcome<breaker_check> check_breaker(const mains_breaker& b, amps steady, amps inrush,
                                                bool inrush_known) noexcept {
-  if (const fault f =
-          first_fault(detail::check(b), refuse(field::current, steady), refuse(field::inrush_peak, inrush)))
+  if (const fault f = first_fault(refuse(field::breaker_rating, b.rated),
+                                  refuse_outside(field::share, b.steady_share, 0.1, 1),
+                                  refuse(field::current, steady), refuse(field::inrush_peak, inrush)))
     return f;
-  const auto band = instantaneous_band(b.family);
+  const outcome<trip_band> band = instantaneous_band(b.family);
   if (!band) return band.why();
   breaker_check k;
   k.steady = steady;
