@@ -165,8 +165,8 @@ constexpr outcome<judged_driver> judge(const driver& s, const driver_duty& d) no
 
   a.ambient_fits = d.ambient <= s.derating[s.derating.size() - 1].ambient;
   const double off_nominal = absolute((s.output - d.nominal).v);
-  a.voltage_fits = off_nominal <= rounding_share * d.nominal.v ||
-                   (s.trim_high.v > 0 && s.trim_low <= d.nominal && d.nominal <= s.trim_high);
+  a.voltage_fits =
+      off_nominal <= rounding_share * d.nominal.v || (s.trim_low <= d.nominal && d.nominal <= s.trim_high);
   a.mains_fits = s.mains_low <= d.mains && d.mains <= s.mains_high;
   a.mount_fits = d.any_mount || s.mount == d.mount;
   a.ingress_fits = ingress_at_least(s.ingress, d.ingress);
@@ -256,6 +256,12 @@ constexpr outcome<driver_choice> choose_driver(const driver_duty& d, std::span<c
   return choice;
 }
 
+static_assert([] {
+  derating_curve curve;  // full to 50 degC, then 2.5 % a kelvin to 70 degC
+  curve.push({celsius{50}, 1.0});
+  curve.push({celsius{70}, 0.5});
+  return *derated_share(curve, celsius{60}) == 0.75 && *derated_share(curve, celsius{71}) == 0;
+}());
 static_assert(*loading_limit_of_headroom(0.25) == 0.8 && *headroom_of_loading_limit(0.8) == 0.25);
 static_assert(ingress_at_least(67, 65) && ingress_at_least(54, 44) && !ingress_at_least(54, 45));
 

@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <initializer_list>
 #include <span>
 
 #include "tapewright/core/bounded.hpp"
@@ -160,7 +161,7 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
   a.heat_share = common->v > 0 ? squares / (2 * common->v * common->v) : 0.0;
 
   const outcome<ampacity_answer> iz =
-      ampacity({q.family, q.method, *conductor, k.conductor_limit, a.loaded_cores > 1 ? a.loaded_cores : 2,
+      ampacity({q.family, q.method, *conductor, k.conductor_limit, a.loaded_cores > 0 ? a.loaded_cores : 2,
                 q.ambient, q.circuits, q.grouping, k.rating});
   if (!iz && iz.why().code == fault_code::out_of_range) return iz.why();
   a.ampacity_known = iz.ok();
@@ -169,7 +170,7 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
   a.ampacity_utilisation = iz ? utilisation(*common, iz->allowed) : boundless_utilisation;
   // rise ~ current squared; at the allowed current the conductor is at its limit (IEC 60287 model).
   // Grouping is thereby counted as extra heat, which is what it is.
-  if (iz && k.conductor_limit > q.ambient && iz->allowed.v > 0)
+  if (iz && iz->allowed.v > 0)
     a.expected_copper =
         q.ambient + (k.conductor_limit - q.ambient) * (a.ampacity_utilisation * a.ampacity_utilisation);
 
@@ -292,6 +293,21 @@ constexpr outcome<metres> longest_feeder(const feeder_question& q, const cable& 
   return a->worst_drop.v * longest <= allowed_v ? metres{longest} : metres{allowed_v / a->worst_drop.v};
 }
 
+// Six cores for five channels: the common carries 6 A, the drop counts its core and the channel's own.
+static_assert([] {
+  feeder_question q;
+  q.one_way = metres{5};
+  for (const double a : {1.0, 1.0, 1.0, 1.0, 2.0}) q.channel_current.push(amps{a});
+  cable k;
+  k.code = "6G2.5";
+  k.cores = 6;
+  k.conductor = {conductor_system::metric_class_5, square_millimetres{2.5}, 0};
+  k.conductor_limit = celsius{70};
+  k.sale_quantum = metres{1};
+  const feeder_check a = *check_feeder(q, k);
+  return a.fits && a.by == governed::drop && a.cores_needed == 6 && a.common_current == amps{6} &&
+         a.worst_channel == 4 && a.worst_drop == (amps{6} + amps{2}) * a.core_resistance;
+}());
 static_assert(*two_wire_drop(amps{0}, ohms_per_metre{0.021}, metres{4}) == volts{0});
 static_assert(!two_wire_drop(amps{-1}, ohms_per_metre{0.021}, metres{4}));
 static_assert(*least_area(amps{29}, metres{10}, volts{1}, ohm_square_millimetres_per_metre{0.02}) ==

@@ -218,6 +218,11 @@ constexpr outcome<money> energy_cost(kilowatt_hours energy, double tariff_minor_
   return money{static_cast<long long>(floor_of(energy.v * tariff_minor_per_kwh + 0.5))};
 }
 
+static_assert(
+    check_breaker({amps{16}, overcurrent_family::breaker_c, 0.8}, amps{12.8}, amps{113}, true)->fits);
+static_assert(check_breaker({amps{16}, overcurrent_family::breaker_b, 0.8}, amps{5}, amps{113}, true)->by ==
+              governed::inrush);
+static_assert(check_leakage(amps{0.006}, amps{0.030})->fits);
 static_assert(*energy_cost(*yearly_energy(watts{60}, hours{1000}), 12) == money{720});
 static_assert(*energy_cost(kilowatt_hours{0.5}, 1) == money{1});  // half a unit, rounded up
 

@@ -167,4 +167,10 @@ constexpr outcome<overcurrent_choice> choose_overcurrent(const overcurrent_duty&
   return choice;
 }
 
+// 8 A at most into 15 A of cable: nothing to protect. 40 A: a 10 A breaker holds 6 A and the cable.
+static_assert(!choose_overcurrent({.ampacity = amps{15}, .source_limit = amps{8}}, {})->needed);
+static_assert(check_overcurrent({"C10", "", overcurrent_family::breaker_c, amps{10}, volts{60}, {}},
+                                {.load = amps{6}, .ampacity = amps{15}, .source_limit = amps{40}})
+                  ->fits);
+
 }  // namespace tapewright

@@ -170,6 +170,13 @@ TEST_CASE("connector_check: what is refused") {
   CHECK(choose_connector(ordinary_duty(), connector_use::tape_to_cable, list).why().item == 1);
 }
 
+TEST_CASE("connector_check: an answer that was never given shows nothing plausible") {
+  const connector_check k;
+  CHECK_FALSE((k.fits || k.poles_fit || k.ways_fit || k.voltage_fits || k.conductor_fits || k.ambient_fits));
+  CHECK((std::isnan(k.allowed.v) && std::isnan(k.utilisation)));
+  CHECK((connector_choice{}.connector == -1 && connector_choice{}.nearest == -1));
+}
+
 TEST_CASE("law: a hotter place never allows more; more current never makes a connector fit") {
   auto random = law("check_connector never rises with heat", 20260701);
   for (int i = 0; i < law_cases; ++i) {

@@ -140,6 +140,14 @@ TEST_CASE("check_controller: what is refused") {
   CHECK(std::isnan(k->utilisation));
 }
 
+TEST_CASE("controller_check: an answer that was never given shows nothing plausible") {
+  const controller_check k;
+  CHECK_FALSE(
+      (k.fits || k.voltage_fits || k.polarity_fits || k.channels_fit || k.terminal_fits || k.ambient_fits));
+  CHECK((std::isnan(k.channel_utilisation) && std::isnan(k.total_utilisation) && k.worst_channel == -1));
+  CHECK((controller_count{}.needed == 0 && controller_count{}.worst_channel == -1));
+}
+
 TEST_CASE("controllers_needed: the bound of each limit, and which governs") {
   const controller c = five_channel_controller();  // 6 A a channel, 15 A in all, 16 A a terminal
   struct row {

@@ -22,6 +22,12 @@ constexpr driver_duty ordinary_duty() noexcept {
   return d;
 }
 
+template <class T>
+T answer_of(const outcome<T>& o) {
+  REQUIRE(o.ok());
+  return *o;
+}
+
 static_assert(check_driver(hundred_watt_driver(), ordinary_duty())->fits);
 static_assert(check_driver(hundred_watt_driver(), ordinary_duty())->capacity == watts{100});
 static_assert(check_driver(hundred_watt_driver(), ordinary_duty())->loading == 0.8);
@@ -217,6 +223,21 @@ TEST_CASE("check_driver: a limited-energy claim is held against the class, at th
   CHECK_FALSE(ask(24, 28, 96, true, true).fits);  // at 28 V the class has 3.57 A, it gives 4
 }
 
+TEST_CASE("check_driver: the class also bounds what a driver may give at all, where its maker states it") {
+  driver d = hundred_watt_driver();
+  d.rated = watts{96};
+  d.limited_energy = true;
+  // NEC Chapter 9 Table 11(B), DC up to 30 V (from memory): 8 A after a minute, whatever it is rated
+  for (const double most_a : {0.0, 8.0}) {
+    d.overload_limit = amps{most_a};
+    CHECK(answer_of(check_driver(d, ordinary_duty())).limited_energy_claim_holds);
+  }
+  d.overload_limit = amps{8.1};
+  const auto k = answer_of(check_driver(d, ordinary_duty()));
+  CHECK_FALSE(k.limited_energy_claim_holds);
+  CHECK(k.class_most_current == amps{8});
+}
+
 TEST_CASE("choose_driver: the cheapest that fits, then the smallest, then by code") {
   driver small = hundred_watt_driver(), middle = small, large = small;
   small.code = "A60";
@@ -317,6 +338,15 @@ TEST_CASE("driver_choice: what is refused") {
   CHECK(why.field == field::rated_output);
   CHECK(why.item == 1);
   CHECK_FALSE(check_driver(broken[1], ordinary_duty())->fits);
+}
+
+TEST_CASE("driver_choice: an answer that was never given shows nothing plausible") {
+  const driver_check k;
+  CHECK_FALSE((k.fits || k.ambient_fits || k.voltage_fits || k.mains_fits || k.mount_fits || k.ingress_fits));
+  CHECK_FALSE((k.terminal_fits || k.connector_fits || k.least_load_met || k.limited_energy_fits));
+  CHECK_FALSE(k.limited_energy_claim_holds);
+  CHECK((std::isnan(k.capacity.v) && std::isnan(k.utilisation) && std::isnan(k.headroom_left)));
+  CHECK((driver_choice{}.driver == -1 && driver_choice{}.nearest == -1));
 }
 
 // A list of random drivers; every price and code its own, so that the choice has one answer.

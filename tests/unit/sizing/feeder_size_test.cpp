@@ -379,6 +379,15 @@ TEST_CASE("feeder_size: what is refused") {
   CHECK_FALSE(check_feeder(five_channels(), list[1])->fits);
 }
 
+TEST_CASE("feeder_size: an answer that was never given shows nothing plausible") {
+  const feeder_check a;
+  CHECK_FALSE((a.fits || a.cores_fit || a.terminal_fits || a.area_fits || a.piece_fits || a.ampacity_known));
+  CHECK((std::isnan(a.worst_drop.v) && std::isnan(a.drop_utilisation) && std::isnan(a.ampacity_utilisation)));
+  CHECK((std::isnan(a.ampacity.allowed.v) && std::isnan(a.expected_copper.v) && a.worst_channel == -1));
+  const feeder_choice c;
+  CHECK((c.cable == -1 && c.thinner == -1 && c.nearest == -1 && c.units == 0 && c.cost == money{}));
+}
+
 constexpr double metric_mm2[] = {0.75, 1, 1.5, 2.5, 4, 6, 10, 16};
 
 feeder_question any_question(random_source& random) {

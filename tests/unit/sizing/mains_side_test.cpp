@@ -4,6 +4,8 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
+
 #include "tests/support/close.hpp"
 #include "tests/unit/sizing/sample_parts.hpp"
 
@@ -91,6 +93,19 @@ TEST_CASE("drivers_per_breaker: steady, inrush, and the maker's word before the 
   CHECK(drivers_per_breaker(d, watts{96}, mains, c16)->count == 0);  // not even one: told, not rounded up
 }
 
+TEST_CASE("drivers_per_breaker: a limit divided by n takes n, whatever the quotient is rounded to") {
+  driver d = hundred_watt_driver();
+  const mains_breaker c16;
+  const double edge_a = check_breaker(c16, amps{}, amps{}, true)->inrush_limit.v;
+  for (int n = 1; n <= 26; ++n) {
+    CAPTURE(n);
+    d.inrush_peak = amps{edge_a / n};
+    CHECK(drivers_per_breaker(d, watts{96}, mains, c16)->by_inrush == n);
+    d.inrush_peak = amps{edge_a / n * 1.00001};
+    CHECK(drivers_per_breaker(d, watts{96}, mains, c16)->by_inrush == n - 1);
+  }
+}
+
 TEST_CASE("check_leakage: three tenths of a 30 mA device are 9 mA (common practice)") {
   const auto held = check_leakage(amps{0.009}, amps{0.030});
   REQUIRE(held.ok());
@@ -165,6 +180,18 @@ TEST_CASE("mains_side: what is refused") {
   check_field_range(field::hours_per_year, [](double v) { return yearly_energy(watts{1}, hours{v}).why(); });
   check_field_range(field::energy, [](double v) { return energy_cost(kilowatt_hours{v}, 1).why(); });
   check_field_range(field::tariff, [](double v) { return energy_cost(kilowatt_hours{1}, v).why(); });
+}
+
+TEST_CASE("mains_side: an answer that was never given shows nothing plausible") {
+  const breaker_check k;
+  CHECK_FALSE((k.fits || k.inrush_known));
+  CHECK(
+      (std::isnan(k.steady_utilisation) && std::isnan(k.inrush_utilisation) && std::isnan(k.steady_limit.v)));
+  const breaker_count n;
+  CHECK_FALSE(n.inrush_known);
+  CHECK((n.count == 0 && n.by_steady == 0 && n.by_inrush == -1 && n.by_maker == -1));
+  CHECK_FALSE(leakage_check{}.fits);
+  CHECK(std::isnan(mains_load{}.current.v));
 }
 
 TEST_CASE("law: that many drivers hold both limits of the breaker, one more does not") {

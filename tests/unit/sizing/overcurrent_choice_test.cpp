@@ -188,6 +188,14 @@ TEST_CASE("overcurrent_choice: what is refused") {
   CHECK(std::isnan(check_overcurrent(list[1], ordinary_duty())->operating.v));
 }
 
+TEST_CASE("overcurrent_choice: an answer that was never given shows nothing plausible") {
+  const overcurrent_check k;
+  CHECK_FALSE((k.fits || k.opens || k.voltage_fits || k.source_protects));
+  CHECK((std::isnan(k.load_utilisation) && std::isnan(k.fault_current.v)));
+  const overcurrent_choice c;
+  CHECK((c.needed && c.device == -1 && c.nearest == -1));
+}
+
 TEST_CASE("law: a better cable or source never breaks protection; a larger load never makes a device fit") {
   auto random = law("check_overcurrent is monotone", 20260801);
   for (int i = 0; i < law_cases; ++i) {
