@@ -92,8 +92,8 @@ constexpr plan finished(const draft& d) noexcept {
           .mains = {}};
   if (const fault f = stage::cut_runs(d)) return f;         // how long, how much current
   if (const fault f = stage::switch_runs(d)) return f;      // which controller carries which runs
-  if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
   if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers
+  if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
   if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
   if (const fault f = stage::size_mains(d)) return f;       // which circuits
   if (const fault f = stage::verify(d)) return f;           // does all of it hold together

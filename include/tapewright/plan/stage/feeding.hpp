@@ -6,6 +6,7 @@
 #include <cstdint>
 
 #include "tapewright/plan/cost.hpp"
+#include "tapewright/plan/hub_network.hpp"
 #include "tapewright/plan/plan.hpp"
 
 namespace tapewright::stage {
@@ -72,9 +73,10 @@ constexpr feeder_question supply_question(const draft& d, const hub_plan& h, vol
   return q;
 }
 
-/// What is left for a feeder, as a share of nominal, once the supply cable and the controller's switch
-/// have taken theirs: of the drop to the feed point, and of the drop to the furthest lamp less the
-/// tape's own (solved with nominal voltage at the feed point, where the tape draws most).
+/// What is left for a feeder, as a share of nominal, once the supply cable, the controller's switch and
+/// the contacts of splice and joint have taken theirs: of the drop to the feed point, and of the drop to
+/// the furthest lamp less the tape's own (solved with nominal voltage at the feed point, where the tape
+/// draws most).
 constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r, volts nominal,
                            double supply_share) noexcept {
   const design_rules& rules = d.question.rules;
@@ -85,6 +87,12 @@ constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r,
       if (i > busiest) busiest = i;
     upstream += (busiest * c->switch_resistance) / nominal;
   }
+  amps own;
+  for (std::int32_t c = 0; c < r.load.channels; ++c)
+    if (r.load.channel_current[c] > own) own = r.load.channel_current[c];
+  const ohms contacts =
+      tapewright::detail::contact_at(d, h.splice) + tapewright::detail::contact_at(d, r.connector);
+  upstream += ((r.load.total_sized + own) * contacts) / nominal;
   double tape_share = 0;
   if (r.solved)
     for (std::int32_t c = 0; c < r.all_on.channels; ++c)
@@ -134,6 +142,7 @@ constexpr cost feed_hub(draft& d, std::int32_t hub, double supply_share, bool de
 
 /// How a run's feeder meets its tape: by connector where one fits and the rules prefer it, else soldered.
 constexpr void join_tape(draft& d, run_plan& r) noexcept {
+  r.connector = -1;
   if (r.feeder.cable < 0) {
     r.join = feed_join::free_tail;
     return;
@@ -153,9 +162,10 @@ constexpr void join_tape(draft& d, run_plan& r) noexcept {
   r.joint = choice->check;
 }
 
-/// Tells why no cable fits, by the limit that the nearest one breaks.
-constexpr void tell_no_cable(draft& d, finding_code code, subject about, const feeder_check& c,
-                             double drop_limit) noexcept {
+/// Tells why no cable fits, by the limit that the nearest one breaks. A broken drop is not told here: it
+/// was judged with nominal currents, which the drop itself lowers, and the solved network will say.
+constexpr void tell_no_cable(draft& d, finding_code code, subject about, const feeder_check& c) noexcept {
+  if (c.by == governed::drop) return;
   finding f{.code = code,
             .level = severity::failed,
             .subject = about,
@@ -163,27 +173,17 @@ constexpr void tell_no_cable(draft& d, finding_code code, subject about, const f
             .from = c.drop_source,
             .help = advice::widen_catalogue,
             .stopped_by = c.by};
-  switch (c.by) {
-    case governed::drop:
-      f.value = c.drop_share;
-      f.limit = larger(drop_limit, 0);
-      f.help = advice::shorter_feeder;
-      break;
-    case governed::ampacity:
-      f.value = c.common_current.v;
-      f.limit = c.ampacity.allowed.v;
-      f.from = c.ampacity.base_source;
-      f.help = advice::thicker_feeder;
-      break;
-    case governed::cores:
-      f.value = c.cores_needed;
-      f.limit = c.cores_needed - 1;
-      break;
-    case governed::terminal:
-    case governed::code_minimum: f.value = c.conductor.area.v; break;
-    default: break;
+  if (c.by == governed::ampacity) {
+    f.value = c.common_current.v;
+    f.limit = c.ampacity.allowed.v;
+    f.utilisation = c.ampacity_utilisation;
+    f.from = c.ampacity.base_source;
+    f.help = advice::thicker_feeder;
+  } else if (c.by == governed::cores) {
+    f.value = c.cores_needed;
+  } else {
+    f.value = c.conductor.area.v;
   }
-  if (f.limit > 0) f.utilisation = utilisation(f.value, f.limit);
   d.findings.push(f);
 }
 
@@ -211,17 +211,13 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     best_share = check->drop_share;
   }
   const auto choice = choose_feeder(q, d.parts.cables);
-  if (best < 0) {
-    if (choice.ok() && choice->nearest >= 0) {
-      h.supply.cable = choice->nearest;
-      h.supply.check = choice->check;
-      h.supply.ruled_by = choice->by;
-      tell_no_cable(d, finding_code::no_supply_cable, {subject_kind::hub, hub}, choice->check, q.drop_limit);
-    }
-  } else {
-    h.supply.cable = best;
+  if (!choice.ok()) return;
+  h.supply.cable = best >= 0 ? best : choice->nearest;
+  h.supply.check = choice->check;
+  h.supply.ruled_by = choice->by;
+  if (best >= 0 && best != choice->cable) {  // thicker than it needs: its feeders are cheaper for it
     h.supply.check = *check_feeder(q, d.parts.cables[static_cast<std::size_t>(best)]);
-    h.supply.ruled_by = choice.ok() && choice->cable == best ? choice->by : governed::price;
+    h.supply.ruled_by = governed::price;
   }
   feed_hub(d, hub, best_share, true);
 }
@@ -231,6 +227,8 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
 /// total and takes its thickest conductor is chosen.
 constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
   hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  h.splice = -1;
+  h.splices = 0;
   if (h.runs < 2) return;
   square_millimetres thickest = h.supply.check.conductor.area;
   for (const run_plan& r : d.runs)
@@ -258,15 +256,6 @@ constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     h.splices = count;
     h.splice_check = *check;
   }
-  if (h.splice < 0)
-    d.findings.push({.code = finding_code::no_connector,
-                     .level = severity::failed,
-                     .subject = {subject_kind::hub, hub},
-                     .value = h.total.v,
-                     .utilisation = boundless_utilisation,
-                     .from = source::iec_60512_5_2,
-                     .help = advice::widen_catalogue,
-                     .stopped_by = governed::ways});
 }
 
 /// Solves a run's tape alone with nominal voltage at its feed point: what the tape itself loses.
@@ -277,6 +266,39 @@ constexpr fault solve_alone(draft& d, run_plan& r) noexcept {
   r.solved = figures.ok();
   if (figures.ok()) r.all_on = *figures;
   return {};
+}
+
+/// Decides a hub's cables, splices and joints. The contacts take their share of the drop, but which
+/// contacts there are is known only when the cables are: three rounds, and verification has the last word.
+constexpr void decide_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
+  for (int round = 0; round < 3; ++round) {
+    wire_hub(d, hub, nominal);
+    splice_hub(d, hub, nominal);
+    for (run_plan& r : d.runs)
+      if (r.hub == hub) join_tape(d, r);
+  }
+}
+
+/// Tells what could not be decided for a hub: no supply cable, no splice, no feeder.
+constexpr void tell_missing(draft& d, std::int32_t hub) noexcept {
+  const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  if (!hangs_on_driver(h) && !h.supply.check.fits)
+    tell_no_cable(d, finding_code::no_supply_cable, {subject_kind::hub, hub}, h.supply.check);
+  if (h.runs > 1 && h.splice < 0)
+    d.findings.push({.code = finding_code::no_connector,
+                     .level = severity::failed,
+                     .subject = {subject_kind::hub, hub},
+                     .value = h.total.v,
+                     .utilisation = boundless_utilisation,
+                     .from = source::iec_60512_5_2,
+                     .help = advice::widen_catalogue,
+                     .stopped_by = governed::ways});
+  for (std::size_t i = 0; i < d.runs.size(); ++i) {
+    const run_plan& r = d.runs[i];
+    if (r.hub == hub && needs_cable(d, h, r) && !r.feeder.check.fits)
+      tell_no_cable(d, finding_code::no_feeder, {subject_kind::run, static_cast<std::int32_t>(i)},
+                    r.feeder.check);
+  }
 }
 
 /// Cable numbers in the order of the connection schedule: output by output, hub by hub.
@@ -314,16 +336,8 @@ constexpr fault feed_runs(draft& d) noexcept {
       r.feeder.route = d.asked(r).from_controller + (direct ? from_driver : metres{});
       r.feeder.cut = detail::cut_of(d, r.feeder.route);
     }
-    detail::wire_hub(d, hub, nominal);
-    detail::splice_hub(d, hub, nominal);
-    for (std::size_t i = 0; i < d.runs.size(); ++i) {
-      run_plan& r = d.runs[i];
-      if (r.hub != hub) continue;
-      if (detail::needs_cable(d, plan_of_hub, r) && !r.feeder.check.fits)
-        detail::tell_no_cable(d, finding_code::no_feeder, {subject_kind::run, static_cast<std::int32_t>(i)},
-                              r.feeder.check, d.question.rules.drop_to_feed);
-      detail::join_tape(d, r);
-    }
+    detail::decide_hub(d, hub, nominal);
+    detail::tell_missing(d, hub);
   }
   detail::number_cables(d);
   return {};
