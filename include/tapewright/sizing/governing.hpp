@@ -48,7 +48,8 @@ namespace tapewright {
   X(33, steady_current, "steady mains current")                                       \
   X(34, inrush, "inrush peak")                                                        \
   X(35, makers_count, "the maker's own count of drivers per breaker")                 \
-  X(36, features, "control features wanted")
+  X(36, features, "control features wanted")                                          \
+  X(37, code_maximum, "largest device the code allows on the conductor")
 
 /// What decided: the limit that failed, or the one that is nearest to failing. Numbers never change.
 enum class governed : std::int32_t {

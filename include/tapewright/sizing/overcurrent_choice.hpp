@@ -25,6 +25,8 @@ struct overcurrent_duty {
   amps source_limit{};     ///< greatest current the driver can give, into a short circuit too; 0 = not
                            ///< known, taken as a stiff source
   double load_factor = 1;  ///< 1..2: 1.25 where the code counts continuous loads so (NEC 210.20(A))
+  amps device_limit{};     ///< largest device the code allows on the conductor whatever its ampacity (NEC
+                           ///< 240.4(D)); 0 = none; 0..400
 };
 
 /// How one device meets its duty, or why none is needed. `by` is the first yes-or-no limit broken,
@@ -37,6 +39,7 @@ struct overcurrent_check {
   amps operating = unset;                       ///< I2 = factor x In
   double load_utilisation = not_a_number;       ///< factor x Ib / In
   double cable_utilisation = not_a_number;      ///< In / Iz
+  double device_utilisation = not_a_number;     ///< In / the code's largest device; 0 without one
   double operating_utilisation = not_a_number;  ///< I2 / (1.45 Iz)
   double fault_utilisation = not_a_number;      ///< I2 / fault current: above 1 it never opens
   bool opens = false;                           ///< a short circuit at the far end operates it, in time
@@ -53,10 +56,11 @@ struct judged_overcurrent {
 };
 
 constexpr fault check(const overcurrent_duty& d) noexcept {
-  return first_fault(refuse(field::current, d.load), refuse(field::ampacity, d.ampacity),
-                     refuse(field::voltage, d.voltage), refuse(field::resistance, d.fault_loop),
-                     refuse(field::current, d.source_limit),
-                     refuse_outside(field::fuse_factor, d.load_factor, 1, 2));
+  return first_fault(
+      refuse(field::current, d.load), refuse(field::ampacity, d.ampacity), refuse(field::voltage, d.voltage),
+      refuse(field::resistance, d.fault_loop), refuse(field::current, d.source_limit),
+      refuse_outside(field::fuse_factor, d.load_factor, 1, 2),
+      refuse_outside(field::fuse_rating, d.device_limit.v, 0, facts_of(field::fuse_rating).most));
 }
 
 /// Greatest short-circuit current the library tells: that of the field's own range.
@@ -84,6 +88,7 @@ constexpr outcome<judged_overcurrent> judge(const overcurrent_device& o, const o
   a.operating = *factor * o.rated;
   a.load_utilisation = utilisation(d.load_factor * d.load, o.rated);
   a.cable_utilisation = utilisation(o.rated, d.ampacity);
+  a.device_utilisation = d.device_limit.v > 0 ? utilisation(o.rated, d.device_limit) : 0.0;
   a.operating_utilisation = utilisation(a.operating, 1.45 * d.ampacity);
   a.fault_utilisation = utilisation(a.operating, a.fault_current);
   a.opens = within(a.fault_utilisation);
@@ -93,6 +98,7 @@ constexpr outcome<judged_overcurrent> judge(const overcurrent_device& o, const o
   v.must(governed::rated_voltage, a.voltage_fits);
   v.use(governed::load_current, a.load_utilisation);
   v.use(governed::cable_protection, a.cable_utilisation);
+  v.use(governed::code_maximum, a.device_utilisation);
   v.use(governed::operating_current, a.operating_utilisation);
   v.use(governed::fault_current, a.fault_utilisation);
   a.fits = v.fits;
@@ -107,7 +113,7 @@ constexpr outcome<judged_overcurrent> judge(const overcurrent_device& o, const o
 ///          never opens it: `opens` is false and the answer does not fit, even where the rating suits
 ///          the cable. `source_protects` tells the case in which that does no harm.
 ///          Faults: figures out of range, a device that check(o) refuses.
-/// Formula  k Ib <= In <= Iz;  I2 <= 1.45 Iz;  I2 <= min(U / R_loop, I_source)
+/// Formula  k Ib <= In <= Iz;  In <= the code's largest device;  I2 <= 1.45 Iz;  I2 <= min(U / R_loop, I_source)
 /// Source   IEC 60364-4-43 cl. 433.1 (overload) and cl. 436 (limitation by the source), from memory;
 ///          I2 by rules/overcurrent_ratings.hpp.
 /// Accuracy I2 opens within the device's conventional time, not at once (IEC 60898-1: within an hour);

@@ -55,6 +55,7 @@ TEST_CASE("check_controller: every limit on its own, just held and just broken")
   k = ask([](controller_duty& d) { d.channel_current = channels_of({3, 3, 3, 3, 3}); });
   CHECK(k.fits);
   CHECK(k.by == governed::total_current);
+  CHECK(k.worst_channel == 0);  // of equals the first is named
   k = ask([](controller_duty& d) { d.channel_current = channels_of({3, 3, 3, 3, 3.01}); });
   CHECK_FALSE(k.fits);
   CHECK(k.by == governed::total_current);

@@ -85,6 +85,22 @@ TEST_CASE(
   CHECK(k.by == governed::rated_voltage);
 }
 
+TEST_CASE("check_overcurrent: the largest device a code allows on a small conductor") {
+  // NEC 240.4(D): 15 A on 14 AWG, whatever its ampacity (rules/overcurrent_ratings.hpp)
+  overcurrent_duty d = ordinary_duty();
+  d.load = amps{12};
+  d.ampacity = amps{25};
+  d.device_limit = *nec_small_conductor_limit(14);
+  CHECK(check_overcurrent(device(overcurrent_family::breaker_c, 15), d)->fits);
+  const auto k = check_overcurrent(device(overcurrent_family::breaker_c, 20), d);
+  REQUIRE(k.ok());
+  CHECK_FALSE(k->fits);
+  CHECK(k->by == governed::code_maximum);
+  CHECK(close_rel(k->device_utilisation, 20.0 / 15, few_roundings));
+  d.device_limit = {};
+  CHECK(check_overcurrent(device(overcurrent_family::breaker_c, 20), d)->fits);
+}
+
 TEST_CASE("check_overcurrent: a short circuit that a driver limits may never open the fuse") {
   overcurrent_duty d = ordinary_duty();
   const overcurrent_device ten = device(overcurrent_family::breaker_c, 10);  // operates at 14.5 A
@@ -180,6 +196,9 @@ TEST_CASE("overcurrent_choice: what is refused") {
                     [&](double v) { return ask([v](overcurrent_duty& d) { d.source_limit = amps{v}; }); });
   check_range(field::fuse_factor, 1, 2,
               [&](double v) { return ask([v](overcurrent_duty& d) { d.load_factor = v; }); });
+
+  check_range(field::fuse_rating, 0, 400,
+              [&](double v) { return ask([v](overcurrent_duty& d) { d.device_limit = amps{v}; }); });
 
   overcurrent_device list[] = {ten, ten};
   list[1].rated = amps{};
