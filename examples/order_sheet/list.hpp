@@ -16,6 +16,8 @@ namespace order_sheet {
 struct figure {
   double value = 0;
   int decimals = 2;
+
+  friend bool operator==(const figure&, const figure&) = default;
 };
 
 /// What one cell holds; an empty one holds a monostate.

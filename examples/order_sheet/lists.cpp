@@ -75,7 +75,7 @@ std::string_view text_of(service_kind s) {
 
 int decimals_of(std::string_view unit) {
   if (unit == "m") return 3;
-  if (unit == "IP" || unit.empty()) return 0;
+  if (unit == "IP") return 0;
   if (unit == "degC" || unit == "W") return 1;
   return 2;
 }
@@ -83,7 +83,8 @@ int decimals_of(std::string_view unit) {
 /// A finding's figure with its unit, a share as per cent.
 std::string measured_text(double value, std::string_view unit) {
   if (unit == "share") return fixed(100 * value, 2) + " %";
-  return fixed(value, decimals_of(unit)) + (unit.empty() ? "" : " " + std::string{unit});
+  if (unit.empty()) return plain(value, 4);
+  return fixed(value, decimals_of(unit)) + " " + std::string{unit};
 }
 
 std::string source_text(source s) {
@@ -173,7 +174,7 @@ list check_list(const planned& p) {
            "Checks, worst first",
            {{"", "code"},
             {"check", "check", 46},
-            {"of", "subject"},
+            {"of", "subject", 44},
             {"", "level"},
             {"used", "", 0, true},
             {"value", "", 0, true},

@@ -176,7 +176,7 @@ class picture {
               "text");
     const auto column = [&](double x, const char* words) { svg_.text({x, 108}, words, "head"); };
     column(driver_x, "driver");
-    column(supply_x + 8, "supply");
+    column(supply_x + 5, "supply");
     column(hub_x, "controller, splice");
     column(feeder_x + 8, "feeder");
     column(run_x, "run");
@@ -195,30 +195,37 @@ class picture {
               "mark");
   }
 
-  /// The lines from a driver's output to its hubs, with their cable, current and protective device.
+  /// From a driver's output, through its protective device, to the hubs on it: several share one line
+  /// that branches behind the device.
   void draw_output(std::int32_t output) {
     const output_plan& o = made_.outputs[planned::place(output)];
-    for (std::size_t h = 0; h < made_.hubs.size(); ++h) {
+    std::vector<std::size_t> hubs;
+    for (std::size_t h = 0; h < made_.hubs.size(); ++h)
+      if (made_.hubs[h].output == output) hubs.push_back(h);
+    if (hubs.empty()) return;
+    const auto y_of = [&](std::size_t h) { return extent_of_hub(static_cast<std::int32_t>(h)).middle(); };
+    const double first_y = y_of(hubs.front()), branch_x = supply_x + 37;
+    const bool branches = hubs.size() > 1;
+    if (branches) svg_.line({branch_x, first_y}, {branch_x, y_of(hubs.back())}, "wire");
+    for (const std::size_t h : hubs) {
       const hub_plan& hub = made_.hubs[h];
-      if (hub.output != output) continue;
-      const double y = extent_of_hub(static_cast<std::int32_t>(h)).middle();
+      const double y = y_of(h);
       const bool block = drawn_as_block(hub);
-      svg_.line({supply_x, y}, {block ? hub_x : run_x, y}, "wire");
-      const double label_y = y - label_gap;
-      if (o.device >= 0) {
-        svg_.box(supply_x + 6, y - 7, 28, 14, "fuse");
-        svg_.line({supply_x + 6, y}, {supply_x + 34, y}, "wire");
-        svg_.text({supply_x + 20, y - 12}, p_.fuse_name(output), "small", anchor::middle);
-        svg_.text({supply_x + 20, y + 20},
-                  plain(p_.parts().overcurrent_devices[planned::place(o.device)].rated.v) + " A", "small",
-                  anchor::middle);
-      }
-      const double x = supply_x + (o.device >= 0 ? 40 : 8);
-      if (block && hub.supply.number > 0) svg_.text({x, label_y}, p_.cable_name(hub.supply.number), "small");
-      if (block) svg_.text({x, y + 14}, fixed(hub.total.v, 2) + " A", "small");
-      if (made_.drivers[planned::place(o.driver)].outputs > 1)
-        svg_.text({supply_x - 6, y - 4}, "." + std::to_string(o.number), "small", anchor::end);
+      svg_.line({h == hubs.front() ? supply_x : branch_x, y}, {block ? hub_x : run_x, y}, "wire");
+      if (!block) continue;
+      const double x = o.device >= 0 || branches ? branch_x + 4 : supply_x + 8;
+      if (hub.supply.number > 0) svg_.text({x, y - label_gap}, p_.cable_name(hub.supply.number), "small");
+      svg_.text({x, y + 14}, fixed(hub.total.v, 2) + " A", "small");
     }
+    if (o.device >= 0) {
+      const double rated = p_.parts().overcurrent_devices[planned::place(o.device)].rated.v;
+      svg_.box(supply_x + 5, first_y - 7, 28, 14, "fuse");
+      svg_.line({supply_x + 5, first_y}, {supply_x + 33, first_y}, "wire");
+      svg_.text({supply_x + 5, first_y - 12}, p_.fuse_name(output), "small");
+      svg_.text({supply_x + 5, first_y + 20}, plain(rated) + " A", "small");
+    }
+    if (made_.drivers[planned::place(o.driver)].outputs > 1)
+      svg_.text({supply_x - 6, first_y - 4}, "." + std::to_string(o.number), "small", anchor::end);
   }
 
   void draw_drivers() {

@@ -15,7 +15,7 @@ namespace {
 using namespace tapewright;
 
 constexpr std::size_t page_width = 118;
-constexpr double told_from = 0.5;  // checks that use less of their limit are counted, not listed
+constexpr double told_from = 0.75;  // checks that use less of their limit are counted, not listed
 
 std::string heading(const std::string& title) {
   return "\n" + title + "\n" + std::string(characters_in(title), '=') + "\n";
@@ -45,7 +45,9 @@ std::string summary(const planned& p) {
       made.fits ? "FITS: every rule holds"
                 : "DOES NOT FIT: " + counted(failed, "check", "checks") + " FAILED, do not build it so";
   if (strained > 0)
-    verdict += "; " + counted(strained, "wish or advice is", "wishes or advices are") + " strained";
+    verdict += "; " +
+               counted(strained, "wish of a maker or of the job is", "wishes of makers or of the job are") +
+               " strained";
 
   std::string out = heading("Order sheet");
   out += line("verdict", verdict);
@@ -67,6 +69,32 @@ std::string summary(const planned& p) {
   return out;
 }
 
+constexpr std::size_t of_column = 2;  // of check_list: what a check is of
+
+/// Whether a check that holds is worth a line: near its limit, and of a kind that can be nearer or further.
+/// The dark remainder of each run stands in the cutting list.
+bool is_told(const finding& f) {
+  if (f.code == finding_code::dark_remainder) return f.level > severity::note;
+  if (f.level != severity::ok) return true;
+  if (f.code == finding_code::tape_ingress || f.code == finding_code::feeder_conductor) return false;
+  return f.utilisation >= told_from;
+}
+
+/// Puts checks that read the same, but for what they are of, on one line.
+void tell(list& told, std::vector<list_cell> row) {
+  const auto shown = [&](std::size_t c) { return c != of_column && !told.columns[c].title.empty(); };
+  if (!told.rows.empty()) {
+    std::vector<list_cell>& last = told.rows.back();
+    bool same = true;
+    for (std::size_t c = 0; c < row.size(); ++c) same = same && (!shown(c) || row[c] == last[c]);
+    if (same) {
+      std::get<std::string>(last[of_column]) += ", " + std::get<std::string>(row[of_column]);
+      return;
+    }
+  }
+  told.rows.push_back(std::move(row));
+}
+
 std::string checks(const planned& p) {
   list all = check_list(p);
   list told = all;
@@ -74,12 +102,12 @@ std::string checks(const planned& p) {
   std::size_t quiet = 0;
   for (std::size_t i = 0; i < all.rows.size(); ++i) {
     const finding& f = p.plan().findings[i];
-    if (f.level == severity::ok && f.utilisation < told_from) ++quiet;
-    else told.rows.push_back(std::move(all.rows[i]));
+    if (is_told(f)) tell(told, std::move(all.rows[i]));
+    else ++quiet;
   }
   std::string out = heading(told.title) + text_of(told);
   if (quiet > 0)
-    out += "  and " + counted(quiet, "check that holds", "checks that hold") + " with less than " +
+    out += "  and " + counted(quiet, "more that holds", "more that hold") + ", most with less than " +
            fixed(100 * told_from, 0) + " % of the limit used (--csv writes all)\n";
   return out;
 }

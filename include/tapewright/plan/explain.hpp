@@ -314,7 +314,8 @@ constexpr void explain_cable(derivation& w, const run_context& c, const laid_cab
         .read(a.ambient_factor, a.ambient_source);
     w.figure("factor for ", c.question.rules.circuits_grouped, " cables together")
         .read(a.grouping_factor, a.grouping_source);
-    w.figure("factor for the number of loaded cores").read(a.count_factor, a.count_source);
+    w.figure("factor for the number of loaded cores")
+        .read(a.count_factor, a.count_source == source::none ? a.base_source : a.count_source);
     w.figure("current-carrying capacity")
         .formula("base x ambient x grouping x count")
         .put(a.base, " * ", a.ambient_factor, " * ", a.grouping_factor, " * ", a.count_factor)
