@@ -242,7 +242,7 @@ constexpr plan_counts space_for(std::size_t runs) noexcept {
           .order = 10 * runs,  // tape, feeder, join, fee | controller, splice, supply | device, plug | driver
           .pieces = 3 * runs,  // tape, feeder, supply cable
           .connections = (max_channels + 1 + 2 + 2) * runs,
-          .findings = 40 * runs + 8,  // 16 a run, 8 a hub, 12 an output, 4 a driver; mains and prices
+          .findings = 46 * runs + 8,  // 20 a run, 11 a hub, 14 an output and its driver; mains, prices
           .readings = (2 + 2 * max_channels + 1 + 1) * runs + runs * max_channels,
           .notes = 16 + 4 * runs,
           .figures = runs,

@@ -127,12 +127,21 @@ constexpr void check_light(draft& d, std::int32_t at) noexcept {
                             severity::strained));
 }
 
+/// A cable piece against the longest its maker supplies.
+constexpr void check_piece(draft& d, const laid_cable& w, subject about) noexcept {
+  const cable& row = d.parts.cables[static_cast<std::size_t>(w.cable)];
+  if (row.stock.v > 0)
+    d.findings.push(checked(finding_code::cable_piece, about, w.cut.v, row.stock.v, source::maker_statement,
+                            advice::shorter_feeder));
+}
+
 /// What a run's feeder and joint carry.
 constexpr void check_feed(draft& d, std::int32_t at) noexcept {
   const run_plan& r = d.runs[static_cast<std::size_t>(at)];
   const subject about{subject_kind::run, at};
   if (r.feeder.cable >= 0) {
     const feeder_check& f = r.feeder.check;
+    check_piece(d, r.feeder, about);
     if (f.ampacity_known)
       d.findings.push(checked(finding_code::feeder_ampacity, about, f.common_current.v, f.ampacity.allowed.v,
                               f.ampacity.base_source, advice::thicker_feeder));
@@ -165,6 +174,7 @@ constexpr void check_hub(draft& d, std::int32_t hub) noexcept {
   if (h.splice >= 0)
     d.findings.push(checked(finding_code::splice_current, about, h.total.v, h.splice_check.allowed.v,
                             source::iec_60512_5_2, advice::other_connector));
+  if (h.supply.cable >= 0) check_piece(d, h.supply, about);
   if (h.supply.cable >= 0 && h.supply.check.ampacity_known)
     d.findings.push(checked(finding_code::supply_ampacity, about, h.total.v,
                             h.supply.check.ampacity.allowed.v, h.supply.check.ampacity.base_source,
@@ -203,7 +213,7 @@ constexpr void check_output(draft& d, std::int32_t at) noexcept {
 }  // namespace detail
 
 /// Takes the whole decided plan; solves every hub for the nominal supply and both ends of its tolerance
-/// and writes one finding a rule. Needs 16 findings a run, 5 a hub, 6 an output; `figures` as scratch.
+/// and writes one finding a rule. Needs 18 findings a run, 7 a hub, 7 an output; `figures` as scratch.
 /// A hub whose network has no steady state is told as a finding.
 constexpr fault verify(draft& d) noexcept {
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
