@@ -19,13 +19,13 @@ namespace tapewright {
 
 /// What one driver takes from the mains.
 struct mains_load {
-  watts output = unset;              ///< given to the lighting side, all outputs together
-  watts input = unset;               ///< output / efficiency
-  watts heat = unset;                ///< input - output, left at the driver's place
-  volt_amps apparent = unset;        ///< input / power factor
-  amps current = unset;              ///< apparent / mains voltage, r.m.s.
-  double plug_fuse_utilisation = 0;  ///< current / plug fuse; 0 without one
-  bool plug_fuse_fits = true;
+  watts output = unset;                         ///< given to the lighting side, all outputs together
+  watts input = unset;                          ///< output / efficiency
+  watts heat = unset;                           ///< input - output, left at the driver's place
+  volt_amps apparent = unset;                   ///< input / power factor
+  amps current = unset;                         ///< apparent / mains voltage, r.m.s.
+  double plug_fuse_utilisation = not_a_number;  ///< current / plug fuse; 0 without one
+  bool plug_fuse_fits = false;                  ///< true without one
   source from = source::closed_form;
 };
 

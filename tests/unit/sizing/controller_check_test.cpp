@@ -174,6 +174,8 @@ TEST_CASE("controllers_needed: the bound of each limit, and which governs") {
     CHECK(n->needed == t.needed);
     CHECK(n->by == t.by);
   }
+  CHECK(controllers_needed(c, channels_of({1, 7, 7}))->worst_channel == 1);  // of equals the first is named
+
   controller weak = c;
   weak.terminal = amps{5};
   const auto n = controllers_needed(weak, channels_of({4, 4, 4}));

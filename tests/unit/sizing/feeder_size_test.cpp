@@ -61,6 +61,17 @@ TEST_CASE("two_wire_drop: rows") {
   }
 }
 
+TEST_CASE("feeder_drop: the common core and the channel's own; a two-wire feeder when they are the same") {
+  CHECK(close_rel(feeder_drop(amps{6}, amps{2}, ohms_per_metre{0.01}, metres{5})->v, 0.4, few_roundings));
+  CHECK(*feeder_drop(amps{0}, amps{0}, ohms_per_metre{0.01}, metres{5}) == volts{0});
+  CHECK(*feeder_drop(amps{2.5}, amps{2.5}, ohms_per_metre{0.5}, metres{4}) ==
+        *two_wire_drop(amps{2.5}, ohms_per_metre{0.5}, metres{4}));
+  // and what check_feeder tells of the same cable, to the bit
+  const auto k = check_feeder(five_channels(), flexible_cable(6, 2.5));
+  REQUIRE(k.ok());
+  CHECK(*feeder_drop(amps{6}, amps{2}, k->resistance, metres{10}) == k->drop[4]);
+}
+
 TEST_CASE("check_feeder: the common core carries the sum, each channel its own (by hand)") {
   const auto k = check_feeder(five_channels(), flexible_cable(6, 2.5));
   REQUIRE(k.ok());
@@ -309,6 +320,16 @@ TEST_CASE("feeder_size: what is refused") {
                     [](double v) { return two_wire_drop(amps{1}, ohms_per_metre{v}, metres{1}).why(); });
   check_field_range(field::one_way,
                     [](double v) { return two_wire_drop(amps{1}, ohms_per_metre{0.01}, metres{v}).why(); });
+  const ohms_per_metre r{0.01};
+  check_field_range(field::current,
+                    [&](double v) { return feeder_drop(amps{v}, amps{1}, r, metres{1}).why(); });
+  check_field_range(field::current,
+                    [&](double v) { return feeder_drop(amps{1}, amps{v}, r, metres{1}).why(); });
+  check_field_range(field::resistance_per_metre, [](double v) {
+    return feeder_drop(amps{1}, amps{1}, ohms_per_metre{v}, metres{1}).why();
+  });
+  check_field_range(field::one_way,
+                    [&](double v) { return feeder_drop(amps{1}, amps{1}, r, metres{v}).why(); });
   const ohm_square_millimetres_per_metre copper{0.0172};
   check_field_range(field::current,
                     [&](double v) { return least_area(amps{v}, metres{1}, volts{1}, copper).why(); });

@@ -192,6 +192,7 @@ TEST_CASE("mains_side: an answer that was never given shows nothing plausible") 
   CHECK((n.count == 0 && n.by_steady == 0 && n.by_inrush == -1 && n.by_maker == -1));
   CHECK_FALSE(leakage_check{}.fits);
   CHECK(std::isnan(mains_load{}.current.v));
+  CHECK_FALSE(mains_load{}.plug_fuse_fits);
 }
 
 TEST_CASE("law: that many drivers hold both limits of the breaker, one more does not") {

@@ -45,6 +45,8 @@ constexpr sale_row sale_rows[] = {
     {"nothing needed, nothing sold", 0, 1, 0},
     {"half metres", 2.3, 0.5, 5},
     {"a whole reel of 5 m at a time", 5.05, 5, 2},
+    {"four micrometres on five kilometres are a sum's rounding", 5000.000004, 1, 5000},
+    {"six are not", 5000.000006, 1, 5001},
     {"a kilometre by the millimetre", 1000, 0.001, 1'000'000},
 };
 
