@@ -8,6 +8,7 @@
 
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/core/quantity.hpp"
+#include "tapewright/core/scalar_math.hpp"
 #include "tapewright/parts/overcurrent_device.hpp"
 #include "tapewright/rules/ampacity.hpp"
 #include "tapewright/rules/source.hpp"
@@ -50,7 +51,8 @@ struct design_rules {
 };
 
 /// One rule as a host sees it: its name, the field that gives unit and range, its source, and how to
-/// read and set it as a number (enumerations by their number, money in minor units).
+/// read and set it as a number (enumerations by their number, money in minor units). `set` takes what
+/// lies in the range only; `set_rule` checks.
 struct rule_facts {
   std::string_view name;
   tapewright::field range;
@@ -142,6 +144,16 @@ constexpr const rule_facts* rule_named(std::string_view name) noexcept {
   for (const rule_facts& r : rule_table)
     if (r.name == name) return &r;
   return nullptr;
+}
+
+/// Sets one rule from a number, or refuses it and changes nothing: outside its range, not a number, or a
+/// fraction where the rule holds a whole one.
+constexpr fault set_rule(design_rules& rules, const rule_facts& r, double value) noexcept {
+  if (const fault f = refuse_outside(r.range, value, r.least, r.most)) return f;
+  if (is_whole(r) && floor_of(value) != value)
+    return {fault_code::out_of_range, r.range, value, floor_of(value), ceil_of(value), -1};
+  r.set(rules, value);
+  return {};
 }
 
 /// Refuses rules that make no sense; `item` is the rule's place in rule_table.

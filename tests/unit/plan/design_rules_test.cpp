@@ -16,10 +16,16 @@ TEST_CASE("rules: named once, the default within the range, set and read again")
     CHECK(r.get(defaults) >= r.least);
     CHECK(r.get(defaults) <= r.most);
     design_rules changed;
-    r.set(changed, r.most);
+    CHECK(!set_rule(changed, r, r.most));
     CHECK(r.get(changed) == r.most);
     CHECK(!check(changed));
-    r.set(changed, r.least);
+    if (is_whole(r) && r.most - r.least >= 1) {
+      CHECK(set_rule(changed, r, r.least + 0.5) ==
+            fault{fault_code::out_of_range, r.range, r.least + 0.5, r.least, r.least + 1, -1});
+      CHECK(r.get(changed) == r.most);  // nothing was changed
+    }
+    CHECK(set_rule(changed, r, not_a_number).field == r.range);
+    CHECK(!set_rule(changed, r, r.least));
     CHECK(r.get(changed) == r.least);
     CHECK(!check(changed));
   }
