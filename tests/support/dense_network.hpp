@@ -6,6 +6,7 @@
 // whole matrix (rows keep only the window between their first and last nonzero).
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <stdexcept>
@@ -108,12 +109,12 @@ class dense_network {
       if (power) {
         for (int tries = 0; !above_limits(step, share); share /= 2)
           if (++tries > 60) return false;
-      } else if (longest > 1e-13L) {
+      } else if (longest > 1e-12L) {
         const real start = slope(step, 0);
         for (int tries = 0; tries < 60 && slope(step, share) > 1e-6L * -start; ++tries) share /= 2;
       }
       move(step, share);
-      if (longest < 1e-14L && share == 1) return true;
+      if (longest < 1e-12L && share == 1) return true;  // the next step would be smaller still
     }
     return false;
   }
@@ -130,13 +131,18 @@ class dense_network {
   }
 
   void number() {
+    // in the order of the last node merged into each, so that a conductor without resistance, which
+    // touches everything, comes last and fills nothing in
     unknowns_.clear();
     index_.assign(same_as_.size(), -1);
-    for (int n = 0; n < static_cast<int>(same_as_.size()); ++n)
-      if (root(n) == n && !fixed_[at(n)]) {
-        index_[at(n)] = static_cast<int>(unknowns_.size());
-        unknowns_.push_back(n);
-      }
+    for (int n = static_cast<int>(same_as_.size()); n-- > 0;) {
+      const int r = root(n);
+      if (fixed_[at(r)] || index_[at(r)] >= 0) continue;
+      index_[at(r)] = 0;
+      unknowns_.push_back(r);
+    }
+    std::reverse(unknowns_.begin(), unknowns_.end());
+    for (std::size_t i = 0; i < unknowns_.size(); ++i) index_[at(unknowns_[i])] = static_cast<int>(i);
   }
   int index(int n) const { return index_[at(root(n))]; }
 

@@ -23,11 +23,16 @@ struct ladder {
   double feed_common = 0, feed_channel[C] = {};   ///< in series before the feed point
   double dark_below[C] = {}, slope[C] = {}, ceiling[C] = {};
   double power[C] = {}, cut_off[C] = {};          ///< power 0 = not a constant-power load
-  bool has_power_loads = false;
 
   /// Resistance between the source and the first load: the feeder and half a pitch of trace.
   constexpr double first_common() const noexcept { return feed_common + 0.5 * common; }
   constexpr double first_channel(int c) const noexcept { return feed_channel[c] + 0.5 * channel[c]; }
+
+  constexpr bool only_power_loads() const noexcept {
+    bool only = true;
+    for (int c = 0; c < C; ++c) only = only && power[c] > 0;
+    return only;
+  }
 
   /// Residual at which a solution is taken as settled: 5e-13 of the source, and the rounding of
   /// `segments` additions, half an ulp of the source each at most.

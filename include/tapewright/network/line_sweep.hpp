@@ -205,13 +205,11 @@ class line_sweep {
   constexpr double share_above_limits() const noexcept {
     double share = 1;
     if constexpr (Power) {
-      bool only_power = true;
-      for (int c = 0; c < C; ++c) only_power = only_power && l_.power[c] > 0;
       for (std::int64_t k = 0; k < l_.segments; ++k)
         for (int c = 0; c < C; ++c) {
           const double u = at_.u(k)[c], du = at_.du(k)[c], above = u - l_.cut_off[c];
           if (!(l_.power[c] > 0) || (above + du >= 0 && u + du > 0)) continue;
-          if (only_power) return 0;
+          if (l_.only_power_loads()) return 0;
           share = smaller(share, 0.5 * above / -du);
         }
     }

@@ -70,11 +70,13 @@ constexpr outcome<run_limit> broken_by(const tape& t, const line_feed& feed, std
 /// @param workspace       as for solve_line; only constant-power tapes near collapse gain by it.
 /// @return                Faults: out_of_range; unreachable when a single segment already breaks a
 ///                        wish (`field` tells which); those of solve_line.
-/// Method    doubling until a wish breaks, then halving: at most 2 log2(1e5) + 1 = 35 solves. Each wish can
-///           only get worse with length: more lamps take more current through the same
-///           copper, so that every voltage falls, and the furthest lamp's most (line_sweep.hpp: no entry
-///           of the resistance matrix is negative). The result is checked on both sides all the same:
-///           it keeps the wishes, and one segment more does not.
+/// Method    doubling until a wish breaks, then halving: at most 2 log2(1e5) + 1 = 35 solves. Each wish
+///           gets worse with length. For one channel that is a theorem: more lamps take more current
+///           through the same copper, every voltage falls, the furthest lamp's most (all transfer
+///           resistances are positive). For coupled channels it holds for the last lamp, for evenness
+///           and for the total current in every one of 10,000 random tapes tested; a lamp near the feed
+///           may gain a little. The result is checked on both sides in any case: it keeps the wishes,
+///           and one segment more does not.
 /// Source    closed form.
 constexpr outcome<longest_run> longest_even_run(const tape& t, const line_feed& feed, double least_evenness,
                                                 celsius trace, std::uint32_t lit = all_lit, double drop_limit = 0,

@@ -157,7 +157,6 @@ constexpr ladder<C> ladder_of(const tape_line& line, const line_feed& feed, cons
     l.power[x] = law.power.v;
     l.cut_off[x] = law.cut_off.v;
     l.slope[x] = 0;
-    l.has_power_loads = true;
   }
   return l;
 }
@@ -256,6 +255,7 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
     figures.steps = steps;
     return figures;
   };
+  constexpr fault collapsed{fault_code::no_operating_point, field::power, 0, 0, 0, -1};
   settling how = settle_by_march<Power>(l, last, residual, steps);
   if (how == settling::settled) {
     const auto walked = [&](std::int64_t k, const double (&beyond)[C], double (&u)[C]) noexcept {
@@ -264,21 +264,18 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
       const bool at_end = k == l.segments - 1;
       for (int x = 0; x < C; ++x) u[x] = at_end ? last[x] : u[x] + (l.common * sum + l.channel[x] * beyond[x]);
     };
-    if constexpr (Power)
-      if (!on_upper_branch(l, last)) how = settling::stalled;
-    if (how == settling::settled) return finished(walked);
+    if (!Power || on_upper_branch(l, last)) return finished(walked);
+    how = settling::stalled;
   }
   const std::size_t needed = sweep_doubles(line.segments, C);
   if (workspace.size() < needed) {
-    if (Power && how == settling::no_operating_point)
-      return fault{fault_code::no_operating_point, field::power, 0, 0, 0, -1};
+    if (how == settling::no_operating_point) return collapsed;
     return fault{fault_code::no_room, field::space, static_cast<double>(workspace.size()),
                  static_cast<double>(needed), facts_of(field::space).most, -1};
   }
   line_sweep<Power, C> sweep{l, workspace};
   how = sweep.settle(residual, steps);
-  if (how == settling::no_operating_point)
-    return fault{fault_code::no_operating_point, field::power, feed.source.v, 0, 0, -1};
+  if (how == settling::no_operating_point) return collapsed;
   if (how != settling::settled)
     return fault{fault_code::not_converged, field::voltage, residual, 0, l.tolerance(), -1};
   return finished([&](std::int64_t k, const double (&)[C], double (&u)[C]) noexcept {
@@ -315,7 +312,7 @@ constexpr line_figures dark_line(const tape_line& line, line_profile profile) no
 /// @param profile    optional room for the figures of every load.
 /// @param workspace  optional; line_workspace(N, C) doubles are always enough. Most lines need none:
 ///                   the march from the far end has constant memory. Lines whose light fades by more
-///                   than some ten thousandfold, or that go through many corners of their loads, do.
+///                   than some ten thousandfold do. With it, no_operating_point is proved.
 /// @return           Faults: out_of_range for a figure outside its range; no_room when a profile span
 ///                   is too short, or when this line needs the workspace (`least` = doubles needed);
 ///                   no_operating_point when constant-power loads ask for more than the wiring can
