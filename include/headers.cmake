@@ -26,6 +26,7 @@ set(public_headers
   include/tapewright/network/line_march.hpp
   include/tapewright/network/line_sweep.hpp
   include/tapewright/network/load_law.hpp
+  include/tapewright/network/longest_run.hpp
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
   include/tapewright/sizing/connector_check.hpp
@@ -39,11 +40,26 @@ set(public_headers
   include/tapewright/sizing/tape_load.hpp
   include/tapewright/plan/cost.hpp
   include/tapewright/plan/design_rules.hpp
+  include/tapewright/plan/driver_wishes.hpp
   include/tapewright/plan/explain.hpp
   include/tapewright/plan/finding.hpp
+  include/tapewright/plan/hub_network.hpp
   include/tapewright/plan/job.hpp
   include/tapewright/plan/names.hpp
   include/tapewright/plan/notes.hpp
   include/tapewright/plan/plan.hpp
+  include/tapewright/plan/planner.hpp
+  include/tapewright/plan/run_load.hpp
+  include/tapewright/plan/stage/connecting.hpp
   include/tapewright/plan/stage/cutting.hpp
+  include/tapewright/plan/stage/feeding.hpp
+  include/tapewright/plan/stage/mains.hpp
+  include/tapewright/plan/stage/noting.hpp
+  include/tapewright/plan/stage/ordering.hpp
+  include/tapewright/plan/stage/protecting.hpp
+  include/tapewright/plan/stage/readings.hpp
+  include/tapewright/plan/stage/supplying.hpp
+  include/tapewright/plan/stage/switching.hpp
+  include/tapewright/plan/stage/verifying.hpp
+  include/tapewright/tapewright.hpp
 )
