@@ -269,13 +269,22 @@ constexpr fault solve_alone(draft& d, run_plan& r) noexcept {
 }
 
 /// Decides a hub's cables, splices and joints. The contacts take their share of the drop, but which
-/// contacts there are is known only when the cables are: three rounds, and verification has the last word.
+/// contacts there are is known only when the cables are: rounds until the contacts stay as they were,
+/// three at most, and verification has the last word.
 constexpr void decide_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
   for (int round = 0; round < 3; ++round) {
+    hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
     wire_hub(d, hub, nominal);
+    const std::int32_t splice = h.splice;
     splice_hub(d, hub, nominal);
-    for (run_plan& r : d.runs)
-      if (r.hub == hub) join_tape(d, r);
+    bool settled = splice == h.splice;
+    for (run_plan& r : d.runs) {
+      if (r.hub != hub) continue;
+      const std::int32_t connector = r.connector;
+      join_tape(d, r);
+      settled = settled && connector == r.connector;
+    }
+    if (settled) return;
   }
 }
 
