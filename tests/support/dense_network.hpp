@@ -15,17 +15,23 @@
 
 namespace tapewright::test {
 
+/// A double as the oracle takes it, exactly.
+constexpr long double wide(double x) noexcept { return static_cast<long double>(x); }
+
 /// A load's law from its nominal point and knee.
 struct nodal_load {
   enum class law { resistor_limited, regulated, constant_power } kind = law::resistor_limited;
   long double nominal_w = 0, nominal_v = 24, knee_v = 0;
 
-  struct point { long double current, slope; };
+  struct point {
+    long double current, slope;
+  };
   point at(long double v) const noexcept {
     const long double i_n = nominal_w / nominal_v;
     switch (kind) {
       case law::resistor_limited:
-        return v > knee_v ? point{i_n * (v - knee_v) / (nominal_v - knee_v), i_n / (nominal_v - knee_v)} : point{0, 0};
+        return v > knee_v ? point{i_n * (v - knee_v) / (nominal_v - knee_v), i_n / (nominal_v - knee_v)}
+                          : point{0, 0};
       case law::regulated: {
         const long double dropout = knee_v < 1e-3L ? 1e-3L : knee_v;
         return v >= dropout ? point{i_n, 0} : v > 0 ? point{i_n * v / dropout, i_n / dropout} : point{0, 0};
@@ -59,7 +65,8 @@ class dense_network {
     if (ohms < 0) throw std::invalid_argument("negative resistance");
     if (ohms > 0) resistors_.push_back({a, b, 1 / ohms});
     else if (root(a) != root(b)) {
-      if (fixed_[at(root(b))] && fixed_[at(root(a))]) throw std::invalid_argument("a short between two sources");
+      if (fixed_[at(root(b))] && fixed_[at(root(a))])
+        throw std::invalid_argument("a short between two sources");
       if (fixed_[at(root(b))]) std::swap(a, b);
       same_as_[at(root(b))] = root(a);
     }
@@ -120,9 +127,18 @@ class dense_network {
   }
 
  private:
-  struct branch { int a, b; real siemens; };
-  struct consumer { int from, to; nodal_load law; };
-  struct window { std::size_t first = 0; std::vector<real> v; };
+  struct branch {
+    int a, b;
+    real siemens;
+  };
+  struct consumer {
+    int from, to;
+    nodal_load law;
+  };
+  struct window {
+    std::size_t first = 0;
+    std::vector<real> v;
+  };
 
   static std::size_t at(int i) { return static_cast<std::size_t>(i); }
   int root(int n) const {
@@ -149,7 +165,9 @@ class dense_network {
   /// Currents that leave each unknown node, at the potentials moved by `share` of a step.
   std::vector<real> imbalance(bool with_loads) const {
     std::vector<real> out(unknowns_.size());
-    const auto add = [&](int n, real i) { if (index(n) >= 0) out[at(index(n))] += i; };
+    const auto add = [&](int n, real i) {
+      if (index(n) >= 0) out[at(index(n))] += i;
+    };
     for (const branch& r : resistors_) {
       const real i = r.siemens * (voltage(r.a) - voltage(r.b));
       add(r.a, i);
@@ -207,7 +225,8 @@ class dense_network {
     for (std::size_t i = 0; i < n; ++i) entry(static_cast<int>(i), static_cast<int>(i)) += 0;
     for (const branch& r : resistors_) conductance(r.a, r.b, r.siemens);
     if (with_loads)
-      for (const consumer& l : loads_) conductance(l.from, l.to, l.law.at(voltage(l.from) - voltage(l.to)).slope);
+      for (const consumer& l : loads_)
+        conductance(l.from, l.to, l.law.at(voltage(l.from) - voltage(l.to)).slope);
     std::vector<real> b = imbalance(with_loads);
     for (real& x : b) x = -x;
     // elimination; `alive` holds the rows that begin at or before column k and were no pivot yet
@@ -231,7 +250,8 @@ class dense_network {
         const real m = value(i) / value(p);
         if (m == 0) continue;
         if (row[i].first + row[i].v.size() < end) row[i].v.resize(end - row[i].first, 0);
-        for (std::size_t c = k + 1; c < end; ++c) row[i].v[c - row[i].first] -= m * row[p].v[c - row[p].first];
+        for (std::size_t c = k + 1; c < end; ++c)
+          row[i].v[c - row[i].first] -= m * row[p].v[c - row[p].first];
         b[i] -= m * b[p];
       }
     }

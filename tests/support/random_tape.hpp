@@ -35,8 +35,8 @@ inline tape random_tape(random_source& r, std::int64_t channels, law_mix mix) {
   for (std::int64_t c = 0; c < channels; ++c) {
     const double knee_share = r.uniform(0.3, 0.92);
     const double trace = r.one_in(20) ? 0.0 : r.log_uniform(0.002, 0.2);
-    t.channels.push({"X", watts_per_metre{r.log_uniform(0.5, 20)}, random_kind(r, mix), t.nominal * knee_share,
-                     ohms_per_metre{trace}});
+    t.channels.push({"X", watts_per_metre{r.log_uniform(0.5, 20)}, random_kind(r, mix),
+                     t.nominal * knee_share, ohms_per_metre{trace}});
   }
   t.common_trace = ohms_per_metre{r.one_in(20) ? 0.0 : r.log_uniform(0.002, 0.1)};
   t.cut_pitch = metres{r.log_uniform(0.01, 0.2)};
@@ -51,7 +51,8 @@ inline line_feed random_feed(random_source& r, const tape& t) {
   line_feed f;
   f.source = t.nominal * r.uniform(0.93, 1.05);
   f.common = ohms{r.one_in(5) ? 0.0 : r.log_uniform(0.005, 0.5)};
-  for (std::size_t c = 0; c < t.channels.size(); ++c) f.channel[c] = ohms{r.one_in(5) ? 0.0 : r.log_uniform(0.005, 0.5)};
+  for (std::size_t c = 0; c < t.channels.size(); ++c)
+    f.channel[c] = ohms{r.one_in(5) ? 0.0 : r.log_uniform(0.005, 0.5)};
   return f;
 }
 
@@ -62,16 +63,15 @@ inline nodal_load oracle_law(const tape& t, std::size_t c) {
   l.kind = channel.law == load_kind::resistor_limited ? nodal_load::law::resistor_limited
            : channel.law == load_kind::regulated      ? nodal_load::law::regulated
                                                       : nodal_load::law::constant_power;
-  l.nominal_w = static_cast<long double>(channel.load.v) * static_cast<long double>(t.cut_pitch.v);
-  l.nominal_v = t.nominal.v;
-  l.knee_v = channel.knee.v;
+  l.nominal_w = wide(channel.load.v) * wide(t.cut_pitch.v);
+  l.nominal_v = wide(t.nominal.v);
+  l.knee_v = wide(channel.knee.v);
   return l;
 }
 
 /// One pitch of trace at a temperature; copper by IEC 60028, alpha = 0.00393 /K at 20 degC.
 inline long double oracle_pitch(const tape& t, ohms_per_metre at_20, celsius trace) {
-  return static_cast<long double>(at_20.v) * (1 + 0.00393L * (static_cast<long double>(trace.v) - 20)) *
-         static_cast<long double>(t.cut_pitch.v);
+  return wide(at_20.v) * (1 + 0.00393L * (wide(trace.v) - 20)) * wide(t.cut_pitch.v);
 }
 
 }  // namespace tapewright::test

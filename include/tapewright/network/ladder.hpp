@@ -18,11 +18,11 @@ namespace tapewright::detail {
 template <int C>
 struct ladder {
   std::int64_t segments = 1;
-  double source = 0;                              ///< voltage behind the feeder
-  double common = 0, channel[C] = {};             ///< trace of one pitch
-  double feed_common = 0, feed_channel[C] = {};   ///< in series before the feed point
+  double source = 0;                             ///< voltage behind the feeder
+  double common = 0, channel[C] = {};            ///< trace of one pitch
+  double feed_common = 0, feed_channel[C] = {};  ///< in series before the feed point
   double dark_below[C] = {}, slope[C] = {}, ceiling[C] = {};
-  double power[C] = {}, cut_off[C] = {};          ///< power 0 = not a constant-power load
+  double power[C] = {}, cut_off[C] = {};  ///< power 0 = not a constant-power load
 
   /// Resistance between the source and the first load: the feeder and half a pitch of trace.
   constexpr double first_common() const noexcept { return feed_common + 0.5 * common; }

@@ -15,10 +15,10 @@ namespace tapewright::detail {
 template <int C>
 struct march_end {
   static constexpr int width = C == 1 ? 1 : (C + 1) / 2 * 2;
-  double source[C] = {};        ///< voltage that the start asks of the source, per channel
-  double current[C] = {};       ///< at the feed point
-  double du[C][width] = {};     ///< d source / d start
-  bool cut_off = false;         ///< a constant-power load fell below its limit on the way
+  double source[C] = {};     ///< voltage that the start asks of the source, per channel
+  double current[C] = {};    ///< at the feed point
+  double du[C][width] = {};  ///< d source / d start
+  bool cut_off = false;      ///< a constant-power load fell below its limit on the way
 };
 
 /// Marches from the last load to the source. Every rung's equations hold exactly (to rounding) by
@@ -88,11 +88,12 @@ enum class settling { settled, stalled, no_operating_point };
 /// a finding, not a proof (line_sweep has one); of 6,000 random tapes said to collapse, all did.
 /// @param start  in: nothing. out: voltage across the last load of each channel.
 template <bool Power, int C>
-constexpr settling settle_by_march(const ladder<C>& l, double (&start)[C], double& residual, int& marches) noexcept {
+constexpr settling settle_by_march(const ladder<C>& l, double (&start)[C], double& residual,
+                                   int& marches) noexcept {
   constexpr int most_marches = 120;
   constexpr double same_pieces = 1e-3;  // a residual that falls so fast met no new corner
   constexpr double least_share = 1e-6;
-  const auto miss_of = [&](const march_end<C>& end, double (&miss)[C]) noexcept {
+  const auto miss_of = [&](const march_end<C>& end, double(&miss)[C]) noexcept {
     double worst = 0;
     for (int c = 0; c < C; ++c) {
       miss[c] = l.source - end.source[c];
@@ -126,7 +127,8 @@ constexpr settling settle_by_march(const ladder<C>& l, double (&start)[C], doubl
         if (residual <= l.tolerance()) return settling::settled;
         if (residual < before) break;
         share *= 0.5;
-        if (share < least_share && Power && (residual == infinity || l.only_power_loads())) return settling::no_operating_point;
+        if (share < least_share && Power && (residual == infinity || l.only_power_loads()))
+          return settling::no_operating_point;
         if (share < least_share || marches >= most_marches) return settling::stalled;
         for (int c = 0; c < C; ++c) start[c] -= share * step[c];
       }

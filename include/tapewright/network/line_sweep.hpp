@@ -49,7 +49,8 @@ struct port_line {
 /// (1 + y R) i = y u + s. `sound` is false when loads of falling current (constant power) have used up
 /// the stiffness of the wiring: the determinant of 1 + y R has passed through zero.
 template <int C>
-constexpr port_line<C> behind(const port_line<C>& far, double common, const double (&channel)[C], bool& sound) noexcept {
+constexpr port_line<C> behind(const port_line<C>& far, double common, const double (&channel)[C],
+                              bool& sound) noexcept {
   small_system<C> system;
   for (int r = 0; r < C; ++r) {
     double row = 0;
@@ -184,7 +185,8 @@ class line_sweep {
       double sum = 0;
       for (int c = 0; c < C; ++c) sum += into[c];
       for (int c = 0; c < C; ++c)
-        u[c] -= k == 0 ? l_.first_common() * sum + first_channel_[c] * into[c] : l_.common * sum + l_.channel[c] * into[c];
+        u[c] -= k == 0 ? l_.first_common() * sum + first_channel_[c] * into[c]
+                       : l_.common * sum + l_.channel[c] * into[c];
       for (int c = 0; c < C; ++c) {
         const rung_load load = load_at<Power>(l_, c, at_.u(k)[c]);
         const double du = u[c] - at_.u(k)[c];

@@ -18,11 +18,11 @@ namespace tapewright {
 /// the voltage falls, and a network of them may have two solutions or none.
 struct load_law {
   load_kind kind = load_kind::resistor_limited;
-  volts dark_below;                ///< no current up to here (not constant power)
-  siemens slope;                   ///< of the straight part (not constant power)
-  amps ceiling = amps{infinity};   ///< current above dropout (regulated)
-  watts power;                     ///< constant power
-  volts cut_off;                   ///< under-voltage limit (constant power)
+  volts dark_below;               ///< no current up to here (not constant power)
+  siemens slope;                  ///< of the straight part (not constant power)
+  amps ceiling = amps{infinity};  ///< current above dropout (regulated)
+  watts power;                    ///< constant power
+  volts cut_off;                  ///< under-voltage limit (constant power)
 };
 
 /// A load's current at a voltage, and how steeply it changes there (a one-sided slope at a corner).
@@ -46,9 +46,10 @@ inline constexpr volts least_dropout{1e-3};
 ///           Regulated: i_n above v_k, i_n * v / v_k below.  Constant power: P / v, 0 below v_k.
 /// Source    closed form: a piecewise-linear fit through the nominal point and the knee (one knee is
 ///           common practice, no source: a string of LEDs has a soft one).
-constexpr outcome<load_law> fitted_law(load_kind kind, watts nominal_power, volts nominal, volts knee) noexcept {
-  if (const fault f = first_fault(refuse(field::power, nominal_power), refuse(field::nominal_voltage, nominal),
-                                  refuse(field::knee_voltage, knee)))
+constexpr outcome<load_law> fitted_law(load_kind kind, watts nominal_power, volts nominal,
+                                       volts knee) noexcept {
+  if (const fault f = first_fault(refuse(field::power, nominal_power),
+                                  refuse(field::nominal_voltage, nominal), refuse(field::knee_voltage, knee)))
     return f;
   if (!(knee < nominal))
     return fault{fault_code::contradiction, field::knee_voltage, knee.v, 0, nominal.v, -1};
@@ -75,12 +76,13 @@ constexpr outcome<load_law> fitted_law(load_kind kind, watts nominal_power, volt
 /// A law made by fitted_law, or one that could have been: refuses anything else.
 constexpr fault check(const load_law& law) noexcept {
   const bool capped = law.kind == load_kind::regulated;
-  if (const fault f = first_fault(refuse(field::knee_voltage, law.dark_below), refuse(field::power, law.power),
-                                  refuse(field::knee_voltage, law.cut_off),
+  if (const fault f = first_fault(refuse(field::knee_voltage, law.dark_below),
+                                  refuse(field::power, law.power), refuse(field::knee_voltage, law.cut_off),
                                   refuse_outside(field::current, law.slope.v, 0, 1e9),
                                   capped ? refuse(field::current, law.ceiling) : fault{}))
     return f;
-  if (!capped && law.ceiling.v != infinity) return refuse_outside(field::current, law.ceiling.v, infinity, infinity);
+  if (!capped && law.ceiling.v != infinity)
+    return refuse_outside(field::current, law.ceiling.v, infinity, infinity);
   return {};
 }
 
@@ -107,11 +109,16 @@ constexpr double light_of(const load_law& law, load_point p) noexcept {
 }
 
 // 1.5 W at 24 V: 62.5 mA; knee at 16 V
-static_assert(at(*fitted_law(load_kind::resistor_limited, watts{1.5}, volts{24}, volts{16}), volts{20}).current == amps{0.03125});
-static_assert(at(*fitted_law(load_kind::regulated, watts{1.5}, volts{24}, volts{16}), volts{20}).current == amps{0.0625});
-static_assert(at(*fitted_law(load_kind::regulated, watts{1.5}, volts{24}, volts{16}), volts{8}).current == amps{0.03125});
-static_assert(at(*fitted_law(load_kind::constant_power, watts{1.5}, volts{24}, volts{16}), volts{16}).current == amps{0.09375});
-static_assert(at(*fitted_law(load_kind::constant_power, watts{1.5}, volts{24}, volts{16}), volts{15.9}).current == amps{0});
+static_assert(at(*fitted_law(load_kind::resistor_limited, watts{1.5}, volts{24}, volts{16}), volts{20})
+                  .current == amps{0.03125});
+static_assert(at(*fitted_law(load_kind::regulated, watts{1.5}, volts{24}, volts{16}), volts{20}).current ==
+              amps{0.0625});
+static_assert(at(*fitted_law(load_kind::regulated, watts{1.5}, volts{24}, volts{16}), volts{8}).current ==
+              amps{0.03125});
+static_assert(at(*fitted_law(load_kind::constant_power, watts{1.5}, volts{24}, volts{16}), volts{16})
+                  .current == amps{0.09375});
+static_assert(at(*fitted_law(load_kind::constant_power, watts{1.5}, volts{24}, volts{16}), volts{15.9})
+                  .current == amps{0});
 static_assert(!fitted_law(load_kind::regulated, watts{1.5}, volts{24}, volts{24}).ok());
 
 }  // namespace tapewright

@@ -26,15 +26,16 @@ struct longest_run {
   std::int64_t segments = 0;
   metres length = unset;
   run_limit limited_by = run_limit::none;
-  line_figures figures;        ///< of the run found
+  line_figures figures;  ///< of the run found
 };
 
 namespace detail {
 
 /// What a run of this many segments breaks, first wish first; and what it does.
 constexpr outcome<run_limit> broken_by(const tape& t, const line_feed& feed, std::int64_t segments,
-                                       double least_evenness, double drop_limit, celsius trace, std::uint32_t lit,
-                                       std::span<double> workspace, line_figures& figures) noexcept {
+                                       double least_evenness, double drop_limit, celsius trace,
+                                       std::uint32_t lit, std::span<double> workspace,
+                                       line_figures& figures) noexcept {
   constexpr double a_hair = 1 + 1e-9;  // a limit met exactly on paper must not fail by rounding
   if (t.single_feed_limit.v > 0 && t.cut_pitch * static_cast<double>(segments) > t.single_feed_limit * a_hair)
     return run_limit::maker_length;
@@ -79,11 +80,12 @@ constexpr outcome<run_limit> broken_by(const tape& t, const line_feed& feed, std
 ///           and one segment more does not.
 /// Source    closed form.
 constexpr outcome<longest_run> longest_even_run(const tape& t, const line_feed& feed, double least_evenness,
-                                                celsius trace, std::uint32_t lit = all_lit, double drop_limit = 0,
+                                                celsius trace, std::uint32_t lit = all_lit,
+                                                double drop_limit = 0,
                                                 std::span<double> workspace = {}) noexcept {
   if (const fault f = first_fault(check(t), check(feed, static_cast<std::int32_t>(t.channels.size())),
-                                  refuse(field::least_evenness, least_evenness), refuse(field::temperature, trace),
-                                  refuse(field::drop_limit, drop_limit)))
+                                  refuse(field::least_evenness, least_evenness),
+                                  refuse(field::temperature, trace), refuse(field::drop_limit, drop_limit)))
     return f;
   const auto most = static_cast<std::int64_t>(facts_of(field::segment_count).most);
   longest_run best;

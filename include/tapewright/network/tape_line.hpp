@@ -24,20 +24,20 @@ inline constexpr std::uint32_t all_lit = (1u << max_channels) - 1;
 /// A piece of tape in electrical terms: `segments` equal cut segments, each with one load per channel
 /// in its middle. Bit c of `lit` says whether channel c is switched on; what is not lit draws nothing.
 struct tape_line {
-  std::int64_t segments = 1;              ///< 1..1e5
-  std::int32_t channels = 1;              ///< 1..6
-  std::uint32_t lit = all_lit;            ///< bits from `channels` up are not looked at
-  metres pitch;                           ///< length of one segment
-  ohms common;                            ///< one pitch of the common trace, at its temperature
-  ohms channel[max_channels];             ///< one pitch of each channel's own trace, likewise
-  load_law law[max_channels];             ///< one segment's load
+  std::int64_t segments = 1;    ///< 1..1e5
+  std::int32_t channels = 1;    ///< 1..6
+  std::uint32_t lit = all_lit;  ///< bits from `channels` up are not looked at
+  metres pitch;                 ///< length of one segment
+  ohms common;                  ///< one pitch of the common trace, at its temperature
+  ohms channel[max_channels];   ///< one pitch of each channel's own trace, likewise
+  load_law law[max_channels];   ///< one segment's load
 };
 
 /// All that stands in series between a stiff source and the feed point: cable cores, switch, contacts.
 struct line_feed {
   volts source{};
-  ohms common{};                ///< carries the sum of the channel currents
-  ohms channel[max_channels]{}; ///< carries that channel's current
+  ohms common{};                 ///< carries the sum of the channel currents
+  ohms channel[max_channels]{};  ///< carries that channel's current
 };
 
 /// What a line does. Arrays hold `channels` figures; an unlit channel has current 0, evenness 1, and no
@@ -48,16 +48,17 @@ struct line_figures {
   volts first_load[max_channels] = {unset, unset, unset, unset, unset, unset};  ///< half a pitch in
   volts last_load[max_channels] = {unset, unset, unset, unset, unset, unset};   ///< the lowest
   amps channel_current[max_channels] = {unset, unset, unset, unset, unset, unset};
-  amps total = unset;                 ///< in the common conductor: the greatest current of the line
-  double evenness[max_channels] = {not_a_number, not_a_number, not_a_number, not_a_number, not_a_number, not_a_number};
-  double least_evenness = not_a_number; ///< of the lit channels; least over greatest light
-  double lightness_step = not_a_number; ///< CIE 1976 L*, 0..100, between the brightest and dimmest lamp
-  double colour_shift = not_a_number;   ///< 0..1, greatest change of the ratio of two lit channels
-  watts lamps = unset;                ///< taken by the loads
-  watts trace_loss = unset;           ///< in the tape's copper
-  watts feeder_loss = unset;          ///< in all that stands before the feed point
-  volts residual = unset;             ///< what was still wrong when the solution was taken as settled
-  std::int32_t steps = 0;             ///< marches or sweeps that it took
+  amps total = unset;  ///< in the common conductor: the greatest current of the line
+  double evenness[max_channels] = {not_a_number, not_a_number, not_a_number,
+                                   not_a_number, not_a_number, not_a_number};
+  double least_evenness = not_a_number;  ///< of the lit channels; least over greatest light
+  double lightness_step = not_a_number;  ///< CIE 1976 L*, 0..100, between the brightest and dimmest lamp
+  double colour_shift = not_a_number;    ///< 0..1, greatest change of the ratio of two lit channels
+  watts lamps = unset;                   ///< taken by the loads
+  watts trace_loss = unset;              ///< in the tape's copper
+  watts feeder_loss = unset;             ///< in all that stands before the feed point
+  volts residual = unset;                ///< what was still wrong when the solution was taken as settled
+  std::int32_t steps = 0;                ///< marches or sweeps that it took
 };
 
 /// Where a caller wants every load's figures: segment-major, load c of segment k at k * channels + c.
@@ -101,7 +102,8 @@ constexpr outcome<tape_line> line_of(const tape& t, std::int64_t segments, celsi
   for (std::size_t c = 0; c < t.channels.size(); ++c) {
     const tape_channel& channel = t.channels[c];
     if (const fault f = one_pitch(channel.return_trace, line.channel[c])) return f;
-    const outcome<load_law> law = fitted_law(channel.law, channel.load * t.cut_pitch, t.nominal, channel.knee);
+    const outcome<load_law> law =
+        fitted_law(channel.law, channel.load * t.cut_pitch, t.nominal, channel.knee);
     if (!law) return law.why();
     line.law[c] = *law;
   }
@@ -110,15 +112,18 @@ constexpr outcome<tape_line> line_of(const tape& t, std::int64_t segments, celsi
 
 /// Refuses a line or feed that makes no sense (ranges: core/field.hpp).
 constexpr fault check(const tape_line& line) noexcept {
-  if (const fault f = first_fault(refuse(field::segment_count, static_cast<double>(line.segments)),
-                                  refuse(field::channel_count, line.channels), refuse(field::resistance, line.common)))
+  if (const fault f =
+          first_fault(refuse(field::segment_count, static_cast<double>(line.segments)),
+                      refuse(field::channel_count, line.channels), refuse(field::resistance, line.common)))
     return f;
   for (std::size_t c = 0; c < static_cast<std::size_t>(line.channels); ++c)
     if (const fault f = first_fault(refuse(field::resistance, line.channel[c]), check(line.law[c]))) return f;
   return {};
 }
 constexpr fault check(const line_feed& feed, std::int32_t channels) noexcept {
-  if (const fault f = first_fault(refuse(field::voltage, feed.source), refuse(field::resistance, feed.common))) return f;
+  if (const fault f =
+          first_fault(refuse(field::voltage, feed.source), refuse(field::resistance, feed.common)))
+    return f;
   for (std::size_t c = 0; c < static_cast<std::size_t>(channels); ++c)
     if (const fault f = refuse(field::resistance, feed.channel[c])) return f;
   return {};
@@ -139,7 +144,8 @@ constexpr lit_channels lit_of(const tape_line& line) noexcept {
 }
 
 template <int C>
-constexpr ladder<C> ladder_of(const tape_line& line, const line_feed& feed, const lit_channels& lit) noexcept {
+constexpr ladder<C> ladder_of(const tape_line& line, const line_feed& feed,
+                              const lit_channels& lit) noexcept {
   ladder<C> l;
   l.segments = line.segments;
   l.source = feed.source.v;
@@ -176,7 +182,8 @@ constexpr double greatest_of(const double* v, int n) noexcept {
 /// voltages of each rung in that order, with the currents beyond it already known.
 template <int C, class Voltages>
 constexpr line_figures figures_of(const tape_line& line, const line_feed& feed, const ladder<C>& l,
-                                  const lit_channels& lit, const Voltages& u_at, line_profile profile) noexcept {
+                                  const lit_channels& lit, const Voltages& u_at,
+                                  line_profile profile) noexcept {
   line_figures out;
   out.channels = line.channels;
   const auto channels = static_cast<std::size_t>(line.channels);
@@ -244,8 +251,9 @@ constexpr line_figures figures_of(const tape_line& line, const line_feed& feed, 
 }
 
 template <bool Power, int C>
-constexpr outcome<line_figures> settled_line(const tape_line& line, const line_feed& feed, const lit_channels& lit,
-                                             line_profile profile, std::span<double> workspace) noexcept {
+constexpr outcome<line_figures> settled_line(const tape_line& line, const line_feed& feed,
+                                             const lit_channels& lit, line_profile profile,
+                                             std::span<double> workspace) noexcept {
   const ladder<C> l = ladder_of<C>(line, feed, lit);
   double residual = infinity, last[C] = {};
   int steps = 0;
@@ -258,11 +266,12 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
   constexpr fault collapsed{fault_code::no_operating_point, field::power, 0, 0, 0, -1};
   settling how = settle_by_march<Power>(l, last, residual, steps);
   if (how == settling::settled) {
-    const auto walked = [&](std::int64_t k, const double (&beyond)[C], double (&u)[C]) noexcept {
+    const auto walked = [&](std::int64_t k, const double(&beyond)[C], double(&u)[C]) noexcept {
       double sum = 0;
       for (int x = 0; x < C; ++x) sum += beyond[x];
       const bool at_end = k == l.segments - 1;
-      for (int x = 0; x < C; ++x) u[x] = at_end ? last[x] : u[x] + (l.common * sum + l.channel[x] * beyond[x]);
+      for (int x = 0; x < C; ++x)
+        u[x] = at_end ? last[x] : u[x] + (l.common * sum + l.channel[x] * beyond[x]);
     };
     if (!Power || on_upper_branch(l, last)) return finished(walked);
     how = settling::stalled;
@@ -270,15 +279,19 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
   const std::size_t needed = sweep_doubles(line.segments, C);
   if (workspace.size() < needed) {
     if (how == settling::no_operating_point) return collapsed;
-    return fault{fault_code::no_room, field::space, static_cast<double>(workspace.size()),
-                 static_cast<double>(needed), facts_of(field::space).most, -1};
+    return fault{fault_code::no_room,
+                 field::space,
+                 static_cast<double>(workspace.size()),
+                 static_cast<double>(needed),
+                 facts_of(field::space).most,
+                 -1};
   }
   line_sweep<Power, C> sweep{l, workspace};
   how = sweep.settle(residual, steps);
   if (how == settling::no_operating_point) return collapsed;
   if (how != settling::settled)
     return fault{fault_code::not_converged, field::voltage, residual, 0, l.tolerance(), -1};
-  return finished([&](std::int64_t k, const double (&)[C], double (&u)[C]) noexcept {
+  return finished([&](std::int64_t k, const double(&)[C], double(&u)[C]) noexcept {
     for (int x = 0; x < C; ++x) u[x] = sweep.voltage(k, x);
   });
 }
@@ -320,21 +333,23 @@ constexpr line_figures dark_line(const tape_line& line, line_profile profile) no
 /// Formula   u(k) - u(k+1) = r_p sum(j) + r_c j_c;  j(k-1) - j(k) = i(u(k)); see ladder.hpp.
 /// Source    closed form: Kirchhoff's laws on the tape's own circuit.
 /// Accuracy  residual <= 1e-12 of the source voltage (and N/2 ulp of it); same bits everywhere.
-constexpr outcome<line_figures> solve_line(const tape_line& line, const line_feed& feed, line_profile profile = {},
+constexpr outcome<line_figures> solve_line(const tape_line& line, const line_feed& feed,
+                                           line_profile profile = {},
                                            std::span<double> workspace = {}) noexcept {
   if (const fault f = check(line)) return f;
   if (const fault f = check(feed, line.channels)) return f;
   const std::size_t loads = static_cast<std::size_t>(line.segments) * static_cast<std::size_t>(line.channels);
   const auto too_short = [&](std::size_t given) noexcept { return given != 0 && given < loads; };
   if (too_short(profile.load_voltage.size()) || too_short(profile.load_current.size())) {
-    const std::size_t given = too_short(profile.load_voltage.size()) ? profile.load_voltage.size() : profile.load_current.size();
-    return fault{fault_code::no_room, field::space, static_cast<double>(given), static_cast<double>(loads),
+    const std::size_t given =
+        too_short(profile.load_voltage.size()) ? profile.load_voltage.size() : profile.load_current.size();
+    return fault{fault_code::no_room,         field::space,
+                 static_cast<double>(given),  static_cast<double>(loads),
                  facts_of(field::space).most, -1};
   }
   const detail::lit_channels lit = detail::lit_of(line);
   bool power = false;
-  for (int x = 0; x < lit.count; ++x)
-    power = power || line.law[lit.of[x]].kind == load_kind::constant_power;
+  for (int x = 0; x < lit.count; ++x) power = power || line.law[lit.of[x]].kind == load_kind::constant_power;
   const auto solved = [&]<int C>() noexcept {
     return power ? detail::settled_line<true, C>(line, feed, lit, profile, workspace)
                  : detail::settled_line<false, C>(line, feed, lit, profile, workspace);

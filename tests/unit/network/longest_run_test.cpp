@@ -69,13 +69,16 @@ TEST_CASE("longest_even_run: keeps every wish, and one segment more breaks the o
     line_figures f;
     CHECK(*detail::broken_by(t, feed, got->segments, wish, drop, 35_degC, all_lit, {}, f) == run_limit::none);
     if (got->segments < 100000)
-      CHECK(*detail::broken_by(t, feed, got->segments + 1, wish, drop, 35_degC, all_lit, {}, f) == got->limited_by);
+      CHECK(*detail::broken_by(t, feed, got->segments + 1, wish, drop, 35_degC, all_lit, {}, f) ==
+            got->limited_by);
     // no longer run keeps them either
     for (const std::int64_t more : {2, 3, 7, 50})
       if (got->limited_by != run_limit::none)
-        CHECK(*detail::broken_by(t, feed, got->segments + more, wish, drop, 35_degC, all_lit, {}, f) != run_limit::none);
+        CHECK(*detail::broken_by(t, feed, got->segments + more, wish, drop, 35_degC, all_lit, {}, f) !=
+              run_limit::none);
   }
-  MESSAGE("evenness " << by[1] << ", drop " << by[2] << ", feed current " << by[3] << ", maker's length " << by[4]);
+  MESSAGE("evenness " << by[1] << ", drop " << by[2] << ", feed current " << by[3] << ", maker's length "
+                      << by[4]);
   CHECK(by[1] > 100);
   CHECK(by[2] > 30);
   CHECK(by[3] > 100);
@@ -122,7 +125,8 @@ TEST_CASE("longest_even_run: refusals") {
     CHECK(longest_even_run(t, stiff, e, 20_degC).why().field == field::least_evenness);
   for (const double d : {-0.001, 0.501, nan})
     CHECK(longest_even_run(t, stiff, 0.9, 20_degC, all_lit, d).why().field == field::drop_limit);
-  for (const double d : {-60.1, 200.1, nan}) CHECK(longest_even_run(t, stiff, 0.9, celsius{d}).why().field == field::temperature);
+  for (const double d : {-60.1, 200.1, nan})
+    CHECK(longest_even_run(t, stiff, 0.9, celsius{d}).why().field == field::temperature);
   for (const double v : {0.0, -1.0, 121.0, nan, infinity})
     CHECK(longest_even_run(t, {volts{v}, {}, {}}, 0.9, 20_degC).why().field == field::voltage);
   CHECK(longest_even_run(t, {24_V, ohms{-1}, {}}, 0.9, 20_degC).why().field == field::resistance);

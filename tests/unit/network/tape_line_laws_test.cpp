@@ -58,8 +58,10 @@ TEST_CASE("law: a longer run is never brighter anywhere (one channel); its dimme
     const std::int64_t channels = round % 2 == 0 ? 1 : r.integer(2, 6);
     const tape t = random_tape(r, channels, law_mix::monotone);
     const line_feed feed = random_feed(r, t);
-    const auto n = static_cast<std::int64_t>(r.log_uniform(1, 80)), more = n + static_cast<std::int64_t>(r.log_uniform(1, 20));
-    const solved_line shorter{*line_of(t, n, celsius{30}), feed}, longer{*line_of(t, more, celsius{30}), feed};
+    const auto n = static_cast<std::int64_t>(r.log_uniform(1, 80)),
+               more = n + static_cast<std::int64_t>(r.log_uniform(1, 20));
+    const solved_line shorter{*line_of(t, n, celsius{30}), feed},
+        longer{*line_of(t, more, celsius{30}), feed};
     REQUIRE(shorter.figures.ok());
     REQUIRE(longer.figures.ok());
     const double hair = settled_v(feed, more);
@@ -74,7 +76,8 @@ TEST_CASE("law: a longer run is never brighter anywhere (one channel); its dimme
         const double hair_of_light = 4 * hair / (t.nominal.v - t.channels[c].knee.v);
         const double level = shorter.figures->first_load[c].v - t.channels[c].knee.v;
         if (level > 0.01 * t.nominal.v)
-          REQUIRE(longer.figures->evenness[c] <= shorter.figures->evenness[c] + hair_of_light * t.nominal.v / level);
+          REQUIRE(longer.figures->evenness[c] <=
+                  shorter.figures->evenness[c] + hair_of_light * t.nominal.v / level);
       }
     }
     REQUIRE(longer.figures->total.v >= shorter.figures->total.v * (1 - 1e-11));
@@ -126,7 +129,8 @@ TEST_CASE("law: a hotter trace never feeds more") {
     const line_feed feed = random_feed(r, t);
     const auto n = static_cast<std::int64_t>(r.log_uniform(1, 80));
     const double cool = r.uniform(-20, 80);
-    const solved_line a{*line_of(t, n, celsius{cool}), feed}, b{*line_of(t, n, celsius{cool + r.uniform(0, 60)}), feed};
+    const solved_line a{*line_of(t, n, celsius{cool}), feed},
+        b{*line_of(t, n, celsius{cool + r.uniform(0, 60)}), feed};
     REQUIRE(b.figures->total.v <= a.figures->total.v * (1 + 1e-11));
   }
 }
@@ -152,8 +156,7 @@ TEST_CASE("law: twice the length of half the resistance and half the load per me
     REQUIRE(a.figures.ok() == b.figures.ok());
     if (!a.figures.ok()) continue;
     // near collapse a constant-power line magnifies rounding without limit; 1e-9 V is the design's bound
-    for (std::size_t k = 0; k < a.v.size(); ++k)
-      REQUIRE(close_abs(a.v[k].v, b.v[k].v, exact ? 0.0 : 1e-9));
+    for (std::size_t k = 0; k < a.v.size(); ++k) REQUIRE(close_abs(a.v[k].v, b.v[k].v, exact ? 0.0 : 1e-9));
   }
 }
 
@@ -167,7 +170,8 @@ TEST_CASE("law: the order of the channels does not matter") {
     tape turned = t;
     line_feed turned_feed = feed;
     std::size_t place[max_channels] = {0, 1, 2, 3, 4, 5};
-    for (std::size_t c = channels; c-- > 1;) std::swap(place[c], place[static_cast<std::size_t>(r.integer(0, static_cast<std::int64_t>(c)))]);
+    for (std::size_t c = channels; c-- > 1;)
+      std::swap(place[c], place[static_cast<std::size_t>(r.integer(0, static_cast<std::int64_t>(c)))]);
     for (std::size_t c = 0; c < channels; ++c) {
       turned.channels[place[c]] = t.channels[c];
       turned_feed.channel[place[c]] = feed.channel[c];

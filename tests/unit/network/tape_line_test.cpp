@@ -26,18 +26,19 @@ struct oracle_line {
   std::vector<int> load;  // segment-major, -1 where unlit
 };
 
-oracle_line built(const tape& t, std::int64_t segments, celsius trace, std::uint32_t lit, const line_feed& feed) {
+oracle_line built(const tape& t, std::int64_t segments, celsius trace, std::uint32_t lit,
+                  const line_feed& feed) {
   oracle_line o;
   const std::size_t channels = t.channels.size();
   o.source = o.net.node();
-  o.net.fix(o.source, feed.source.v);
+  o.net.fix(o.source, wide(feed.source.v));
   int common = o.net.node();
   std::vector<int> channel(channels);
-  o.net.resistor(o.source, common, feed.common.v);
+  o.net.resistor(o.source, common, wide(feed.common.v));
   for (std::size_t c = 0; c < channels; ++c) {
     if ((lit >> c & 1u) == 0) continue;
     channel[c] = o.net.node();
-    o.net.resistor(0, channel[c], feed.channel[c].v);
+    o.net.resistor(0, channel[c], wide(feed.channel[c].v));
   }
   for (std::int64_t k = 0; k < segments; ++k) {
     const long double share = k == 0 ? 0.5L : 1.0L;
@@ -93,7 +94,8 @@ tape five_channel_tape() {
   t.highest = 26_V;
   constexpr double load[] = {5, 5, 5, 6, 6}, knee[] = {16, 18, 18, 19, 19};
   for (std::size_t c = 0; c < 5; ++c)
-    t.channels.push({"X", watts_per_metre{load[c]}, load_kind::resistor_limited, volts{knee[c]}, 0.04_ohm_per_m});
+    t.channels.push(
+        {"X", watts_per_metre{load[c]}, load_kind::resistor_limited, volts{knee[c]}, 0.04_ohm_per_m});
   t.common_trace = 0.01_ohm_per_m;
   t.cut_pitch = 0.05_m;
   t.longest_piece = 10_m;
@@ -107,8 +109,8 @@ constexpr double agreement_v = 1e-9;  // bound of the design; the oracle itself 
 }  // namespace
 
 TEST_CASE("solve_line: random tapes agree with a dense nodal solve") {
-  constexpr law_mix mixes[] = {law_mix::resistor_limited, law_mix::regulated, law_mix::constant_power, law_mix::monotone,
-                               law_mix::any};
+  constexpr law_mix mixes[] = {law_mix::resistor_limited, law_mix::regulated, law_mix::constant_power,
+                               law_mix::monotone, law_mix::any};
   random_source r{20261125};
   MESSAGE("seed " << r.seed());
   int solved = 0, collapsed = 0, without_workspace = 0;
@@ -117,7 +119,8 @@ TEST_CASE("solve_line: random tapes agree with a dense nodal solve") {
     CAPTURE(round);
     const law_mix mix = mixes[round % 5];
     const std::int64_t channels = 1 + round / 5 % 6;
-    const std::int64_t segments = r.one_in(8) ? r.integer(200, 400) : static_cast<std::int64_t>(r.log_uniform(1, 200));
+    const std::int64_t segments =
+        r.one_in(8) ? r.integer(200, 400) : static_cast<std::int64_t>(r.log_uniform(1, 200));
     const tape t = random_tape(r, channels, mix);
     const celsius trace{r.uniform(-20, 90)};
     std::uint32_t lit = r.one_in(3) ? static_cast<std::uint32_t>(r.integer(1, (1 << channels) - 1)) : all_lit;
@@ -146,7 +149,8 @@ TEST_CASE("solve_line: random tapes agree with a dense nodal solve") {
     const double difference = worst_difference(o, v);
     CHECK(difference <= agreement_v);
     worst = std::max(worst, difference);
-    CHECK(close_abs(got->total.v, static_cast<double>(o.net.current_from(o.source)), 1e-9 * (1 + got->total.v)));
+    CHECK(close_abs(got->total.v, static_cast<double>(o.net.current_from(o.source)),
+                    1e-9 * (1 + got->total.v)));
 
     const auto lean = solve_line(*line, feed, {v, i});  // and in constant memory, where that serves
     if (lean.ok()) {
@@ -200,13 +204,13 @@ TEST_CASE("solve_line: a ladder of resistors is a hyperbolic cosine") {
       std::vector<amps> i(v.size());
       const auto got = solve_line(line, {24_V, {}, {}}, {v, i});
       REQUIRE(got.ok());
-      const long double rg = static_cast<long double>(pitch) * static_cast<long double>(siemens_each);
+      const long double rg = wide(pitch) * wide(siemens_each);
       const long double t = 2 * std::asinh(std::sqrt(rg) / 2);
       const long double nl = static_cast<long double>(n);
       // at the feed point: half a pitch before the first load, where the cosh is extrapolated by a chord
       const auto shape = [&](long double k) { return std::cosh(t * (nl - k - 0.5L)) / std::cosh(t / 2); };
-      const long double current = static_cast<long double>(siemens_each) * std::sinh(t * nl) / std::sinh(t);  // sum of all
-      const long double feed = shape(0) + current * static_cast<long double>(pitch) / 2;
+      const long double current = wide(siemens_each) * std::sinh(t * nl) / std::sinh(t);  // sum of all
+      const long double feed = shape(0) + current * wide(pitch) / 2;
       for (std::int64_t k = 0; k < n; ++k) {
         const auto want = static_cast<double>(24 * shape(static_cast<long double>(k)) / feed);
         REQUIRE(close_rel(v[static_cast<std::size_t>(k)].v, want, rel));
@@ -330,7 +334,8 @@ TEST_CASE("solve_line: textbook distributors fed at one end, uniform load, to th
     const double length = table.number(row, "length"), r = table.number(row, "r_loop_ohm_per_unit");
     const std::int64_t n = 3000;  // lumping the load takes 1 / (4 N^2) off the loss, nothing off the drops
     const double pitch = length / static_cast<double>(n);
-    const tape_line line = constant_current_line(n, r * pitch, table.number(row, "uniform_A_per_unit") * pitch);
+    const tape_line line =
+        constant_current_line(n, r * pitch, table.number(row, "uniform_A_per_unit") * pitch);
     std::vector<volts> v(static_cast<std::size_t>(n));
     const auto got = solve_line(line, {100_V, {}, {}}, {v, {}});
     REQUIRE(got.ok());
@@ -343,9 +348,11 @@ TEST_CASE("solve_line: textbook distributors fed at one end, uniform load, to th
     else if (quantity == "I_total") figure = got->total.v;
     else if (quantity == "loss") figure = got->trace_loss.v;
     else if (quantity.starts_with("drop_to_")) figure = drop_to(std::stod(quantity.substr(8)));
-    else if (quantity.starts_with("V_at_")) figure = table.number(row, "VA_V") - drop_to(std::stod(quantity.substr(5)));
+    else if (quantity.starts_with("V_at_"))
+      figure = table.number(row, "VA_V") - drop_to(std::stod(quantity.substr(5)));
     const auto dot = printed.find('.');
-    const double half_digit = 0.5 * std::pow(10.0, dot == std::string::npos ? 0.0 : -static_cast<double>(printed.size() - dot - 1));
+    const double half_digit =
+        0.5 * std::pow(10.0, dot == std::string::npos ? 0.0 : -static_cast<double>(printed.size() - dot - 1));
     CHECK(close_abs(figure, table.number(row, "printed"), half_digit));
     ++compared;
   }
@@ -356,7 +363,8 @@ TEST_CASE("solve_line: ten equal taps lose (n + 1) / 2n of the lumped drop") {
   // L. Bell, Power Distribution for Electric Railroads, Fig 6: ten taps of 20 A on sections of 0.05 ohm
   tape_line line = constant_current_line(10, 0.05, 20);
   std::vector<volts> v(10);
-  const auto got = solve_line(line, {100_V, 0.025_ohm, {}}, {v, {}});  // the first tap is a whole section away
+  const auto got =
+      solve_line(line, {100_V, 0.025_ohm, {}}, {v, {}});  // the first tap is a whole section away
   REQUIRE(got.ok());
   constexpr double rounding = 1e-12;
   CHECK(close_abs(100 - v[0].v, 10, rounding * 100));
@@ -410,7 +418,9 @@ TEST_CASE("solve_line: figures of light") {
 TEST_CASE("line_of and solve_line: refusals") {
   const tape good = five_channel_tape();
   const double nan = not_a_number;
-  const auto line_fault = [&](std::int64_t n, double degrees) { return line_of(good, n, celsius{degrees}).why(); };
+  const auto line_fault = [&](std::int64_t n, double degrees) {
+    return line_of(good, n, celsius{degrees}).why();
+  };
   CHECK(line_fault(0, 20) == fault{fault_code::out_of_range, field::segment_count, 0, 1, 1e5, -1});
   CHECK(line_fault(-1, 20).field == field::segment_count);
   CHECK(line_fault(100001, 20).field == field::segment_count);
@@ -443,13 +453,16 @@ TEST_CASE("line_of and solve_line: refusals") {
     refused([&](tape_line& l, line_feed&) { l.common = ohms{x}; }, field::resistance);
     refused([&](tape_line& l, line_feed&) { l.channel[0] = ohms{x}; }, field::resistance);
   }
-  for (const std::int64_t x : {-1L, 0L, 100001L}) refused([&](tape_line& l, line_feed&) { l.segments = x; }, field::segment_count);
-  for (const std::int32_t x : {-1, 0, 7}) refused([&](tape_line& l, line_feed&) { l.channels = x; }, field::channel_count);
+  for (const std::int64_t x : {-1L, 0L, 100001L})
+    refused([&](tape_line& l, line_feed&) { l.segments = x; }, field::segment_count);
+  for (const std::int32_t x : {-1, 0, 7})
+    refused([&](tape_line& l, line_feed&) { l.channels = x; }, field::channel_count);
   refused([&](tape_line& l, line_feed&) { l.law[1].slope = siemens{nan}; }, field::current);
   refused([&](tape_line& l, line_feed&) { l.law[1].slope = siemens{-1}; }, field::current);
   refused([&](tape_line& l, line_feed&) { l.law[1].dark_below = volts{nan}; }, field::knee_voltage);
   refused([&](tape_line& l, line_feed&) { l.law[1].ceiling = 1_A; }, field::current);  // not a regulated law
-  refused([&](tape_line& l, line_feed&) { l.law[1] = {load_kind::constant_power, {}, {}, amps{infinity}, watts{-1}, {}}; },
+  refused([&](tape_line& l,
+              line_feed&) { l.law[1] = {load_kind::constant_power, {}, {}, amps{infinity}, watts{-1}, {}}; },
           field::power);
   std::vector<volts> short_profile(49);
   const auto no_room = solve_line(line, feed, {short_profile, {}});

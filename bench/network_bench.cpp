@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: BSL-1.0
+// What it costs to know how light runs along a tape: per run, and per segment and channel.
+#include <benchmark/benchmark.h>
+
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "tapewright/network/longest_run.hpp"
+#include "tapewright/network/tape_line.hpp"
+
+namespace {
+
+using namespace tapewright;
+
+tape bench_tape(std::size_t channels, load_kind kind) {
+  constexpr double load[] = {5, 5, 5, 6, 6, 4}, knee[] = {16, 18, 18, 19, 19, 19};
+  tape t;
+  t.code = "X-5";
+  t.nominal = volts{24};
+  t.highest = volts{26};
+  for (std::size_t c = 0; c < channels; ++c)
+    t.channels.push({"X", watts_per_metre{load[c]}, kind, volts{knee[c]}, ohms_per_metre{0.04}});
+  t.common_trace = ohms_per_metre{0.01};
+  t.cut_pitch = metres{0.05};
+  t.longest_piece = metres{10};
+  t.sale_quantum = metres{1};
+  t.highest_ambient = celsius{50};
+  return t;
+}
+
+line_feed bench_feed() {
+  line_feed f;
+  f.source = volts{24};
+  f.common = ohms{0.02};
+  for (ohms& r : f.channel) r = ohms{0.05};
+  return f;
+}
+
+/// One whole solve: figures of every channel, no profile. The inputs come from memory that the
+/// compiler must believe changed.
+void one_end(benchmark::State& state, std::int64_t segments, std::size_t channels, load_kind kind) {
+  tape_line line = *line_of(bench_tape(channels, kind), segments, celsius{40});
+  line_feed feed = bench_feed();
+  std::vector<double> room(line_workspace(segments, static_cast<std::int32_t>(channels)));
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(line);
+    benchmark::DoNotOptimize(feed);
+    auto got = solve_line(line, feed, {}, room);
+    benchmark::DoNotOptimize(got);
+    if (!got.ok()) state.SkipWithError("no solution");
+  }
+  // 1 / (seconds x segments x channels): shown as items per second
+  state.SetItemsProcessed(state.iterations() * segments * static_cast<std::int64_t>(channels));
+}
+
+void longest(benchmark::State& state) {
+  tape t = bench_tape(5, load_kind::resistor_limited);
+  line_feed feed = bench_feed();
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(t);
+    auto got = longest_even_run(t, feed, 0.9, celsius{40});
+    benchmark::DoNotOptimize(got);
+  }
+}
+
+BENCHMARK_CAPTURE(one_end, resistor, 200, 1, load_kind::resistor_limited)
+    ->Name("tape line, 1 channel, 200 segments");
+BENCHMARK_CAPTURE(one_end, resistor5, 200, 5, load_kind::resistor_limited)
+    ->Name("tape line, 5 channels, 200 segments");
+BENCHMARK_CAPTURE(one_end, regulated5, 200, 5, load_kind::regulated)
+    ->Name("tape line, 5 channels, 200 segments, regulated");
+BENCHMARK_CAPTURE(one_end, power5, 200, 5, load_kind::constant_power)
+    ->Name("tape line, 5 channels, 200 segments, constant power");
+BENCHMARK(longest)->Name("longest even run, 5 channels");
+
+}  // namespace
