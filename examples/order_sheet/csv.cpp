@@ -56,18 +56,21 @@ class parser {
 
   // Reads up to a comma, a line break or the end, whatever is wrong with the cell.
   csv_cell cell(std::size_t column) {
-    csv_cell found{{}, line_};
-    if (rest_.starts_with('"')) found.text = quoted(column);
+    csv_cell found{{}, line_, true};
+    const std::size_t told_before = problems_.size();
+    const bool in_quotes = rest_.starts_with('"');
+    if (in_quotes) found.text = quoted(column);
     const std::string_view bare = rest_.substr(0, end_of_bare_cell());
     rest_.remove_prefix(bare.size());
-    if (found.text.empty() && !after_quote_) found.text = bare;
-    if (after_quote_ && !bare.empty())
+    if (!in_quotes) found.text = bare;
+    if (in_quotes && !bare.empty())
       tell(line_, column, shown(bare), "a comma or the end of the line after a closing quote");
     else if (bare.find('"') != bare.npos)
       tell(line_, column, shown(bare), "a double quote only in a cell in quotes, doubled");
     else if (bare.find('\r') != bare.npos) tell(line_, column, shown(bare), "lines that end in LF or CRLF");
-    else if (!is_utf8(found.text)) tell(found.line, column, shown(found.text), "UTF-8 text");
-    after_quote_ = false;
+    if (problems_.size() == told_before && !is_utf8(found.text))
+      tell(found.line, column, shown(found.text), "UTF-8 text");
+    found.readable = problems_.size() == told_before;
     return found;
   }
 
@@ -87,7 +90,6 @@ class parser {
         rest_.remove_prefix(2);
       } else if (rest_.front() == '"') {
         rest_.remove_prefix(1);
-        after_quote_ = true;
         return text;
       } else if (take_line_break()) {
         text += '\n';
@@ -107,7 +109,6 @@ class parser {
   std::string_view file_, rest_;
   problem_list& problems_;
   std::size_t line_ = 1;
-  bool after_quote_ = false;
 };
 
 }  // namespace

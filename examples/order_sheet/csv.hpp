@@ -14,6 +14,7 @@ namespace order_sheet {
 struct csv_cell {
   std::string text;
   std::size_t line = 0;  ///< where the cell begins, from 1
+  bool readable = true;  ///< false: what is wrong with it was told already
 };
 
 using csv_record = std::vector<csv_cell>;

@@ -46,7 +46,7 @@ std::int32_t place_of(std::string_view code, const std::vector<Row>& rows, table
                       std::size_t row, std::string_view column) {
   for (std::size_t i = 0; i < rows.size(); ++i)
     if (rows[i].code == code) return static_cast<std::int32_t>(i);
-  if (!code.empty())
+  if (!code.empty() && !rows.empty())  // without rows the other file is at fault, and told
     reading.tell(
         row, column,
         "a " + std::string{column} + " of " + std::string{column} + "s.csv: " + listed(codes_of(rows)));

@@ -108,7 +108,8 @@ table_reading::table_reading(std::string file, std::vector<csv_record> records,
                    std::to_string(records[r].size()) + " cells",
                    std::to_string(header.size()) + " cells, as in the header"});
   }
-  told_of_.assign(rows_.size(), false);
+  for (const csv_record& row : rows_)
+    told_of_.push_back(!std::all_of(row.begin(), row.end(), [](const csv_cell& c) { return c.readable; }));
 }
 
 std::size_t table_reading::position_of(std::string_view column) const noexcept {

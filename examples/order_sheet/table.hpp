@@ -215,10 +215,11 @@ class table {
     table_reading reading{file_, std::move(records), names, problems};
     for (std::size_t r = 0; r < reading.rows(); ++r) {
       Row row{};
-      for (const described& c : columns_)
-        if (reading.has(c.name))
-          if (std::string allowed = c.set(row, reading.cell(r, c.name).text); !allowed.empty())
-            reading.tell(r, c.name, std::move(allowed));
+      for (const described& c : columns_) {
+        if (!reading.has(c.name) || !reading.cell(r, c.name).readable) continue;
+        if (std::string allowed = c.set(row, reading.cell(r, c.name).text); !allowed.empty())
+          reading.tell(r, c.name, std::move(allowed));
+      }
       rows.push_back(row);
     }
     return reading;
