@@ -145,6 +145,9 @@ TEST_CASE("check_driver: every limit on its own, just held and just broken") {
   CHECK(k.by == governed::least_load);
   CHECK(ask([](driver& d, driver_duty&) { d.least_load = watts{80}; }).fits);
 
+  // a nominal that was reckoned, not typed: 24 V within a billionth, and not beyond
+  CHECK(ask([](driver&, driver_duty& q) { q.nominal = volts{24 * (1 + 0.9e-9)}; }).voltage_fits);
+  CHECK_FALSE(ask([](driver&, driver_duty& q) { q.nominal = volts{24 * (1 + 1.1e-9)}; }).voltage_fits);
   k = ask([](driver&, driver_duty& q) { q.nominal = volts{12}; });
   CHECK_FALSE(k.voltage_fits);
   CHECK(k.by == governed::output_voltage);

@@ -83,6 +83,9 @@ TEST_CASE("check_feeder: the common core carries the sum, each channel its own (
   CHECK(close_rel(k->drop[4].v, 10 * r * (6 + 2), few_roundings));
   CHECK(std::isnan(k->drop[5].v));
   CHECK(k->worst_drop == k->drop[4]);
+  feeder_question equal = five_channels();
+  equal.channel_current = channels_of({1, 2, 2, 2});
+  CHECK(check_feeder(equal, flexible_cable(6, 2.5))->worst_channel == 1);  // of equals the first is named
   CHECK(close_rel(k->drop_share, 10 * r * 8 / 24, few_roundings));
   CHECK(close_rel(k->drop_utilisation, 10 * r * 8 / 24 / 0.03, few_roundings));
   CHECK(close_rel(k->loss.v, 10 * r * (36 + 4 * 1 + 4), few_roundings));
@@ -221,6 +224,7 @@ TEST_CASE("check_feeder: an unlit channel drops nothing and loads no core") {
   REQUIRE(none.ok());
   CHECK(none->loaded_cores == 0);
   CHECK(none->utilisation == 0);
+  CHECK(none->heat_share == 0);
   CHECK(none->fits);
 }
 

@@ -64,6 +64,7 @@ TEST_CASE("verdict: the first broken yes-or-no limit governs, else the most used
   w.must(governed::cores, true);
   CHECK(w.fits);
   w.must(governed::terminal, false);
+  CHECK_FALSE(w.fits);
   w.must(governed::stock, false);
   w.use(governed::drop, 3.0);
   CHECK_FALSE(w.fits);
