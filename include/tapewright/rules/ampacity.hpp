@@ -266,7 +266,7 @@ constexpr outcome<ampacity_answer> iec_base(const ampacity_question& q, double a
   if (tabled) {
     std::size_t row = iec_section_count - 1;
     while (iec_sections_mm2[row] > area_mm2) --row;
-    const bool xlpe = q.conductor_limit.v >= 90, three = q.loaded_conductors == 3;
+    const bool xlpe = q.conductor_limit.v >= 90, three = q.loaded_conductors > 2;
     const iec_table& table =
         xlpe ? (three ? iec_xlpe_three_a : iec_xlpe_two_a) : (three ? iec_pvc_three_a : iec_pvc_two_a);
     a.base = amps{table[static_cast<std::size_t>(q.method)][row]};
@@ -317,7 +317,9 @@ constexpr outcome<ampacity_answer> nec_base(const ampacity_question& q, double a
     a.base_source = source::nec_400_5;
   }
   a.row_area = square_millimetres{gauge_area_mm2_of(row->gauge)};
-  a.ambient_factor = nec_ambient_factor(a.column_limit.v, q.ambient.v);
+  // the same cord figure serves 60 and 75 degC, so a cold place earns nothing: 75 must not fall below 60
+  const double factor = nec_ambient_factor(a.column_limit.v, q.ambient.v);
+  a.ambient_factor = a.base_source == source::nec_400_5 ? smaller(factor, 1) : factor;
   a.ambient_source = source::nec_310_15_b1;
   return a;
 }
@@ -361,14 +363,17 @@ constexpr fault check(const ampacity_question& q) noexcept {
 ///           the next smaller row. Under 1.5 mm2 the flexible cord's table serves every method; it is
 ///           the lower one. Ambient: sqrt((Tc - Ta) / (Tcolumn - T0)), T0 = 30 degC (D1: 20), with Tc the
 ///           lower of column and insulation limit, and Ta taken as 10 degC at least, where the printed
-///           table begins; 90 degC cords by their printed steps. Up to three loaded cores have their own tables;
-///           more start from two loaded cores (a cord's from three) and count as ceil(n / 2) circuits, bunched (the rule of
-///           523.5 for groups, on the safe side since cores of one cable share one sheath). A maker's
-///           rating is taken as that of two loaded cores in air.
-/// NEC       Table 310.16 and its printed ambient steps; 18 and 16 AWG below 90 degC by the cord table.
-///           The method and arrangement are not looked at: all conductors of all circuits count
-///           together in Table 310.15(C)(1), told as count_factor, and grouping_factor is 1. The
-///           overcurrent device of small conductors is limited apart (overcurrent_ratings.hpp).
+///           table begins; 90 degC cords by their printed steps. Two and three loaded cores have their
+///           own tables; n > 3 start from three and count as ceil(n / 2) circuits, bunched, in the
+///           manner of 523.5. A maker's rating is taken as that of two loaded cores in air.
+/// NEC       Table 310.16 and its printed ambient steps; 18 and 16 AWG below 90 degC by the cord table,
+///           with no factor above 1. The method and arrangement are not looked at: all conductors of all
+///           circuits count together in Table 310.15(C)(1), told as count_factor, and grouping_factor is
+///           1. The overcurrent device of small conductors is limited apart (overcurrent_ratings.hpp).
+/// Accuracy  n > 3: with all n cores at the full current, the factors of DIN VDE 0298-4 for many-core
+///           cables (from memory) allow up to 11 % less from 10 cores on. The feeder of a tape stays below
+///           either: its common core alone carries the sum, and all cores together make no more heat
+///           than two full ones.
 /// Source    as told in the answer. Where a device's terminals allow less than the conductor (often
 ///           70 or 75 degC), ask with that temperature as the limit.
 /// Example   1.5 mm2 PVC, method B2, two loaded, 40 degC, alone -> 16.5 A x 0.866 = 14.29 A
