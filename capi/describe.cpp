@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: BSL-1.0
+// C interface: what there is, for hosts that list it.
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <string_view>
+
+#include "answer.hpp"
+#include "function_table.hpp"
+#include "tapewright.h"
+#include "tapewright/core/field.hpp"
+
+using namespace tapewright;
+using namespace tapewright::capi;
+
+namespace {
+
+/// A function of the table with its arguments.
+struct described {
+  const entry* function = nullptr;
+  std::span<const entry> arguments;
+};
+
+constexpr std::int32_t function_count() noexcept {
+  std::int32_t count = 0;
+  for (const entry& e : function_table) count += e.is_function ? 1 : 0;
+  return count;
+}
+
+/// The function at a place from 0; without one where there is none.
+described function_at(std::int32_t place) noexcept {
+  const std::span<const entry> table{function_table};
+  std::int32_t seen = -1;
+  for (std::size_t i = 0; i < table.size(); ++i) {
+    if (!table[i].is_function || ++seen != place) continue;
+    std::size_t end = i + 1;
+    while (end < table.size() && !table[end].is_function) ++end;
+    return {&table[i], table.subspan(i + 1, end - i - 1)};
+  }
+  return {};
+}
+
+fault no_such(field f, std::int32_t given, std::int32_t least, std::int32_t most) noexcept {
+  return {fault_code::unknown_reference, f, static_cast<double>(given), static_cast<double>(least),
+          static_cast<double>(most),     -1};
+}
+
+fault refuse_function(const described& d, std::int32_t place) noexcept {
+  return d.function != nullptr ? fault{} : no_such(field::place, place, 0, function_count() - 1);
+}
+
+constexpr const char* literal(std::string_view text) noexcept { return text.empty() ? "" : text.data(); }
+
+tw_function_facts facts_of(const described& d) noexcept {
+  return {0,
+          static_cast<std::int32_t>(d.arguments.size()),
+          {d.function->name},
+          {d.function->type},
+          {d.function->text}};
+}
+
+tw_argument_facts facts_of(const entry& e) noexcept {
+  const char* text = e.text[0] == 0 ? literal(tapewright::facts_of(e.answers_to).meaning) : e.text;
+  return {0, static_cast<std::int32_t>(e.answers_to), {e.type}, {e.name}, {text}, e.least, e.most};
+}
+
+tw_field_facts facts_of(const field_facts& f) noexcept {
+  return {0,
+          static_cast<std::int32_t>(f.id),
+          {literal(f.name)},
+          {literal(f.unit)},
+          {literal(f.meaning)},
+          f.least,
+          f.most};
+}
+
+/// The table's own row as the structure that goes out.
+constexpr auto as_facts = [](const auto& row) noexcept { return facts_of(row); };
+
+}  // namespace
+
+int32_t tw_describe_count(void) { return function_count(); }
+
+tw_status tw_describe_function(int32_t function, tw_function_facts* facts, tw_fault* why) {
+  const described d = function_at(function);
+  return answer(refuse_function(d, function), &d, why, to(facts, as_facts));
+}
+
+tw_status tw_describe_argument(int32_t function, int32_t argument, tw_argument_facts* facts, tw_fault* why) {
+  const described d = function_at(function);
+  fault f = refuse_function(d, function);
+  const auto count = static_cast<std::int32_t>(d.arguments.size());
+  if (!f && (argument < 0 || argument >= count)) f = no_such(field::place, argument, 0, count - 1);
+  return answer(f, f ? nullptr : &d.arguments[static_cast<std::size_t>(argument)], why, to(facts, as_facts));
+}
+
+int32_t tw_describe_field_count(void) { return static_cast<std::int32_t>(field_table_size); }
+
+tw_status tw_describe_field(int32_t field, tw_field_facts* facts, tw_fault* why) {
+  const field_facts found = tapewright::facts_of(static_cast<tapewright::field>(field));
+  const fault f = found.id != tapewright::field::none ? fault{}
+                                                      : no_such(tapewright::field::none, field, 1,
+                                                                static_cast<std::int32_t>(field_table_size));
+  return answer(f, &found, why, to(facts, as_facts));
+}

@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: BSL-1.0
+// A plan and all it stands on, in one block of the caller's.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "answer.hpp"
+#include "block.hpp"
+#include "rows.hpp"
+#include "tapewright.h"
+#include "tapewright/plan/plan.hpp"
+
+/// What stands at the front of the block; the lists follow it.
+struct tw_plan {
+  static constexpr std::uint64_t finished = 0x7477'706c'616e'3031;
+
+  std::uint64_t state = 0;  ///< `finished` once the plan may be read
+  tapewright::job job;
+  tapewright::catalogue catalogue;
+  tapewright::plan plan;
+};
+
+namespace tapewright::capi {
+
+/// How many rows of everything a plan has room for.
+struct block_counts {
+  std::size_t zones = 0, runs = 0, tapes = 0, cables = 0, connectors = 0, controllers = 0, drivers = 0,
+              devices = 0;
+  std::size_t network = 0;  ///< doubles that are enough for the longest line
+};
+
+/// The whole block. Made with a ruler it only measures.
+struct plan_room {
+  std::span<tw_plan> front;
+  row_room<tw_zone, zone> zones;
+  row_room<tw_run, run> runs;
+  row_room<tw_tape, tape> tapes;
+  row_room<tw_cable, cable> cables;
+  row_room<tw_connector, connector> connectors;
+  row_room<tw_controller, controller> controllers;
+  row_room<tw_driver, driver> drivers;
+  row_room<tw_overcurrent_device, overcurrent_device> devices;
+  plan_space space;
+
+  plan_room(carver& room, const block_counts& n) noexcept
+      : front{room.array<tw_plan>(1)},
+        zones{room, n.zones},
+        runs{room, n.runs},
+        tapes{room, n.tapes},
+        cables{room, n.cables},
+        connectors{room, n.connectors},
+        controllers{room, n.controllers},
+        drivers{room, n.drivers},
+        devices{room, n.devices} {
+    const plan_counts p = space_for(n.runs);
+    space.runs = room.array<run_plan>(p.runs);
+    space.hubs = room.array<hub_plan>(p.hubs);
+    space.outputs = room.array<output_plan>(p.outputs);
+    space.drivers = room.array<driver_plan>(p.drivers);
+    space.order = room.array<order_line>(p.order);
+    space.pieces = room.array<cut_piece>(p.pieces);
+    space.connections = room.array<connection>(p.connections);
+    space.findings = room.array<finding>(p.findings);
+    space.readings = room.array<reading>(p.readings);
+    space.notes = room.array<note>(p.notes);
+    space.figures = room.array<line_figures>(p.figures);
+    space.network = room.array<double>(n.network);
+    space.scratch = room.array<std::int32_t>(p.scratch);
+  }
+};
+
+/// Refuses what is not a plan (argument 0): null, or a block in which none was finished.
+inline fault refuse_plan(const tw_plan* p) noexcept {
+  if (p == nullptr) return null_pointer(0);
+  if (p->state != tw_plan::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, 0};
+  return {};
+}
+
+}  // namespace tapewright::capi

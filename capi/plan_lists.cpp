@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: BSL-1.0
+// C interface: what stands in a plan, row by row.
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "answer.hpp"
+#include "figures.hpp"
+#include "plan_block.hpp"
+#include "tapewright.h"
+
+using namespace tapewright;
+using namespace tapewright::capi;
+
+namespace {
+
+/// Row `place` of a list of the plan, or what is wrong with asking for it.
+template <class Row, class... Outputs>
+tw_status answer_row(const tw_plan* p, std::span<const Row> plan::*list, std::int32_t place, tw_fault* why,
+                     const Outputs&... outputs) noexcept {
+  fault f = refuse_plan(p);
+  const Row* row = nullptr;
+  if (!f) {
+    const std::span<const Row> rows = p->plan.*list;
+    if (place >= 0 && static_cast<std::size_t>(place) < rows.size())
+      row = &rows[static_cast<std::size_t>(place)];
+    else
+      f = {fault_code::unknown_reference,        field::place,
+           static_cast<double>(place),           0,
+           static_cast<double>(rows.size()) - 1, -1};
+  }
+  return answer(f, row, why, outputs...);
+}
+
+}  // namespace
+
+tw_status tw_plan_summary(const tw_plan* plan, tw_plan_totals* totals, tw_fault* why) {
+  return answer(refuse_plan(plan), plan, why, to(totals, &tw_plan::plan));
+}
+
+tw_status tw_plan_run(const tw_plan* plan, int32_t place, tw_run_plan* run, tw_fault* why) {
+  return answer_row(plan, &plan::runs, place, why, to(run));
+}
+tw_status tw_plan_hub(const tw_plan* plan, int32_t place, tw_hub_plan* hub, tw_fault* why) {
+  return answer_row(plan, &plan::hubs, place, why, to(hub));
+}
+tw_status tw_plan_output(const tw_plan* plan, int32_t place, tw_output_plan* output, tw_fault* why) {
+  return answer_row(plan, &plan::outputs, place, why, to(output));
+}
+tw_status tw_plan_driver(const tw_plan* plan, int32_t place, tw_driver_plan* driver, tw_fault* why) {
+  return answer_row(plan, &plan::drivers, place, why, to(driver));
+}
+tw_status tw_plan_order_line(const tw_plan* plan, int32_t place, tw_order_line* line, tw_fault* why) {
+  return answer_row(plan, &plan::order, place, why, to(line));
+}
+tw_status tw_plan_cut_piece(const tw_plan* plan, int32_t place, tw_cut_piece* piece, tw_fault* why) {
+  return answer_row(plan, &plan::pieces, place, why, to(piece));
+}
+tw_status tw_plan_connection(const tw_plan* plan, int32_t place, tw_connection* connection, tw_fault* why) {
+  return answer_row(plan, &plan::connections, place, why, to(connection));
+}
+tw_status tw_plan_finding(const tw_plan* plan, int32_t place, tw_finding* finding, tw_fault* why) {
+  return answer_row(plan, &plan::findings, place, why, to(finding));
+}
+tw_status tw_plan_reading(const tw_plan* plan, int32_t place, tw_reading* reading, tw_fault* why) {
+  return answer_row(plan, &plan::readings, place, why, to(reading));
+}
+tw_status tw_plan_note(const tw_plan* plan, int32_t place, tw_note* note, tw_fault* why) {
+  return answer_row(plan, &plan::notes, place, why, to(note));
+}
+
+tw_status tw_plan_run_load(const tw_plan* plan, int32_t run, tw_tape_load* load, tw_fault* why) {
+  return answer_row(plan, &plan::runs, run, why, to(load, &run_plan::load));
+}
+tw_status tw_plan_run_feeder(const tw_plan* plan, int32_t run, tw_feeder_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::runs, run, why,
+                    to(check, [](const run_plan& r) noexcept { return r.feeder.check; }));
+}
+tw_status tw_plan_run_joint(const tw_plan* plan, int32_t run, tw_connector_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::runs, run, why, to(check, &run_plan::joint));
+}
+tw_status tw_plan_run_line(const tw_plan* plan, int32_t run, tw_line_figures* figures, tw_fault* why) {
+  return answer_row(plan, &plan::runs, run, why, to(figures, &run_plan::all_on));
+}
+tw_status tw_plan_hub_check(const tw_plan* plan, int32_t hub, tw_controller_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::hubs, hub, why, to(check, &hub_plan::check));
+}
+tw_status tw_plan_hub_supply(const tw_plan* plan, int32_t hub, tw_feeder_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::hubs, hub, why,
+                    to(check, [](const hub_plan& h) noexcept { return h.supply.check; }));
+}
+tw_status tw_plan_hub_splice(const tw_plan* plan, int32_t hub, tw_connector_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::hubs, hub, why, to(check, &hub_plan::splice_check));
+}
+tw_status tw_plan_output_check(const tw_plan* plan, int32_t output, tw_driver_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::outputs, output, why, to(check, &output_plan::check));
+}
+tw_status tw_plan_output_protection(const tw_plan* plan, int32_t output, tw_overcurrent_check* check,
+                                    tw_fault* why) {
+  return answer_row(plan, &plan::outputs, output, why, to(check, &output_plan::protection));
+}
+tw_status tw_plan_output_plug(const tw_plan* plan, int32_t output, tw_connector_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::outputs, output, why, to(check, &output_plan::plug_check));
+}

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: BSL-1.0
+// C interface: what a plan has to say in words.
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "answer.hpp"
+#include "plan_block.hpp"
+#include "tapewright.h"
+#include "tapewright/core/bounded.hpp"
+#include "tapewright/plan/explain.hpp"
+#include "tapewright/plan/names.hpp"
+
+using namespace tapewright;
+using namespace tapewright::capi;
+
+namespace {
+
+/// Writes a text into the caller's buffer with a zero byte behind it, and tells how long all of it is.
+/// `tell_text(text_sink&)` returns the fault of what was asked.
+template <class Tell>
+tw_status answer_text(const fault& before, char* buffer, std::int64_t capacity, std::int64_t* wanted,
+                      tw_fault* why, Tell tell_text) noexcept {
+  const bool has_room = buffer != nullptr && capacity > 0;
+  fault f = first_fault(before, refuse_outside(field::space, static_cast<double>(capacity), 0, 1e9),
+                        buffer == nullptr && capacity > 0 ? null_pointer(0) : fault{});
+  if (has_room) buffer[0] = 0;
+  if (f || wanted == nullptr)
+    return answer(f, &f, why, to(wanted, [](const fault&) noexcept { return std::int64_t{}; }));
+
+  const auto room = static_cast<std::size_t>(has_room ? capacity - 1 : 0);  // the last byte is the zero's
+  text_sink out{std::span<char>{buffer, room}};
+  f = tell_text(out);
+  if (has_room) buffer[f ? 0 : out.view().size()] = 0;
+  const auto length = static_cast<std::int64_t>(out.wanted());
+  if (!f && out.wanted() >= static_cast<std::size_t>(capacity))
+    f = {fault_code::no_room,
+         field::space,
+         static_cast<double>(capacity),
+         static_cast<double>(length + 1),
+         1e9,
+         -1};
+  const tw_status status = answer(f, &length, why, to(wanted));
+  if (status == TW_NO_ROOM) *wanted = length;
+  return status;
+}
+
+/// A place in a list of the plan or the job, or what is wrong with it.
+fault refuse_place(std::int32_t place, std::size_t count) noexcept {
+  if (place >= 0 && static_cast<std::size_t>(place) < count) return {};
+  return {fault_code::unknown_reference,  field::place,
+          static_cast<double>(place),     0,
+          static_cast<double>(count) - 1, -1};
+}
+
+fault refuse_subject(const tw_plan& p, std::int32_t kind, std::int32_t place) noexcept {
+  switch (static_cast<subject_kind>(kind)) {
+    case subject_kind::job: return {};
+    case subject_kind::zone: return refuse_place(place, p.job.zones.size());
+    case subject_kind::run: return refuse_place(place, p.plan.runs.size());
+    case subject_kind::hub: return refuse_place(place, p.plan.hubs.size());
+    case subject_kind::driver: return refuse_place(place, p.plan.drivers.size());
+  }
+  return {fault_code::not_listed, field::none,       static_cast<double>(kind),
+          TW_SUBJECT_JOB,         TW_SUBJECT_DRIVER, -1};
+}
+
+fault refuse_terminal(const tw_plan& p, std::int32_t kind, std::int32_t owner) noexcept {
+  if (kind < TW_TERMINAL_DRIVER_POSITIVE || kind > TW_TERMINAL_TAPE_CHANNEL)
+    return {fault_code::not_listed,   field::none, static_cast<double>(kind), TW_TERMINAL_DRIVER_POSITIVE,
+            TW_TERMINAL_TAPE_CHANNEL, -1};
+  if (kind <= TW_TERMINAL_FUSE_OUT) return refuse_place(owner, p.plan.outputs.size());
+  return refuse_place(owner, kind <= TW_TERMINAL_HUB_CHANNEL ? p.plan.hubs.size() : p.plan.runs.size());
+}
+
+}  // namespace
+
+tw_status tw_plan_explain(const tw_plan* plan, int32_t run, char* buffer, int64_t capacity, int64_t* wanted,
+                          tw_fault* why) {
+  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    return explain(plan->plan, plan->job, plan->catalogue, run, out);
+  });
+}
+
+tw_status tw_plan_subject_name(const tw_plan* plan, int32_t subject_kind, int32_t subject, char* buffer,
+                               int64_t capacity, int64_t* wanted, tw_fault* why) {
+  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    if (const fault f = refuse_subject(*plan, subject_kind, subject)) return f;
+    add_subject_name(out, plan->plan, plan->job,
+                     {static_cast<tapewright::subject_kind>(subject_kind), subject});
+    return fault{};
+  });
+}
+
+tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kind, int32_t owner, int32_t channel,
+                                char* buffer, int64_t capacity, int64_t* wanted, tw_fault* why) {
+  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    if (const fault f =
+            first_fault(refuse_terminal(*plan, terminal_kind, owner), refuse_place(channel, max_channels)))
+      return f;
+    add_terminal_name(out, plan->plan, plan->job, plan->catalogue,
+                      {static_cast<tapewright::terminal_kind>(terminal_kind), owner, channel});
+    return fault{};
+  });
+}

@@ -1,0 +1,275 @@
+// SPDX-License-Identifier: BSL-1.0
+// Every structure of the C interface, member by member: its offset, what it holds, the field it answers to.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <type_traits>
+
+#include "tapewright.h"
+#include "tapewright/core/field.hpp"
+
+namespace tapewright::capi {
+
+/// What a member holds; it decides what stands there when there is no answer.
+enum class shape : std::int32_t {
+  struct_size = 0,
+  whole = 1,    ///< int32_t or bits: 0
+  place = 2,    ///< int32_t, place in a list: -1
+  large = 3,    ///< int64_t: 0
+  number = 4,   ///< double or several: NaN
+  text = 5,     ///< characters in a fixed room
+  pointer = 6,  ///< eight bytes
+  nested = 7,   ///< a structure without a size of its own
+};
+
+struct member {
+  const char* name;
+  shape what;
+  std::uint32_t offset, bytes;
+  field range;  ///< unit and range of a figure that comes in; none for others
+};
+
+/// The members of a structure in order, and its size in the first release (it may grow, never shrink).
+template <class C>
+struct layout;
+
+namespace detail {
+
+template <class T>
+constexpr shape shape_of() noexcept {
+  using element = std::remove_all_extents_t<T>;
+  if constexpr (std::is_same_v<element, double>) return shape::number;
+  else if constexpr (std::is_same_v<element, char>) return shape::text;
+  else if constexpr (std::is_same_v<element, std::int64_t>) return shape::large;
+  else if constexpr (std::is_union_v<element>) return shape::pointer;
+  else if constexpr (std::is_class_v<element>) return shape::nested;
+  else return shape::whole;
+}
+
+constexpr bool is_aligned(const member& m) noexcept {
+  const bool four = m.what == shape::struct_size || m.what == shape::whole || m.what == shape::place;
+  return m.offset % (four ? 4 : m.what == shape::text ? 1 : 8) == 0;
+}
+
+/// Members follow one another without a gap and end where the structure ends, eight-byte ones on multiples of
+/// eight: then no compiler has anything left to decide, and layout is the same on 32 and 64 bit.
+template <class C>
+constexpr bool is_the_same_everywhere() noexcept {
+  std::uint32_t end = 0;
+  for (const member& m : layout<C>::members) {
+    if (m.offset != end || !is_aligned(m)) return false;
+    end = m.offset + m.bytes;
+  }
+  return end == sizeof(C) && sizeof(C) % 8 == 0 && std::is_standard_layout_v<C> &&
+         std::is_trivially_copyable_v<C>;
+}
+
+}  // namespace detail
+
+// S: the size in front; M: a plain member; F: one that answers to a field of core/field.hpp; P: a place in a list.
+#define TW_MEMBER(NAME, SHAPE, FIELD) \
+  { #NAME, SHAPE, offsetof(structure, NAME), sizeof(structure::NAME), field::FIELD }
+#define M(NAME)        TW_MEMBER(NAME, detail::shape_of<decltype(structure::NAME)>(), none)
+#define F(NAME, FIELD) TW_MEMBER(NAME, detail::shape_of<decltype(structure::NAME)>(), FIELD)
+#define P(NAME)        TW_MEMBER(NAME, shape::place, none)
+#define S()            TW_MEMBER(struct_size, shape::struct_size, struct_size)
+// LAST is the last member of the first release; members added later stand behind it.
+#define TW_LAYOUT(NAME, LAST, ...)                                                            \
+  template <>                                                                                 \
+  struct layout<NAME> {                                                                       \
+    using structure = NAME;                                                                   \
+    static constexpr const char* name = #NAME;                                                \
+    static constexpr std::uint32_t first_release = offsetof(NAME, LAST) + sizeof(NAME::LAST); \
+    static constexpr member members[] = {__VA_ARGS__};                                        \
+    static constexpr std::size_t count = sizeof members / sizeof members[0];                  \
+  };                                                                                          \
+  static_assert(detail::is_the_same_everywhere<NAME>());
+
+// clang-format off
+TW_LAYOUT(tw_fault, most,
+      S(), M(code), M(field), P(item), M(given), M(least), M(most))
+TW_LAYOUT(tw_function_facts, text,
+      S(), M(arguments), M(name), M(returns), M(text))
+TW_LAYOUT(tw_argument_facts, most,
+      S(), M(field), M(type), M(name), M(text), M(least), M(most))
+TW_LAYOUT(tw_field_facts, most,
+      S(), M(field), M(name), M(unit), M(text), M(least), M(most))
+TW_LAYOUT(tw_ampacity_question, cable_rating_a,
+      S(), F(code_family, code_family), F(method, feeder_method), F(conductor_system, conductor_system),
+      F(awg, gauge), F(loaded_conductors, loaded_conductors), F(circuits_grouped, circuits_grouped),
+      F(grouping, grouping), F(area_mm2, area), F(conductor_limit_c, conductor_limit),
+      F(ambient_c, ambient), F(cable_rating_a, cable_rating))
+TW_LAYOUT(tw_ampacity_answer, column_limit_c,
+      S(), M(base_source), M(ambient_source), M(grouping_source), M(count_source), M(reserved), M(base_a),
+      M(ambient_factor), M(grouping_factor), M(count_factor), M(allowed_a), M(row_mm2), M(column_limit_c))
+TW_LAYOUT(tw_cable, stock_m,
+      S(), F(cores, core_count), F(conductor_system, conductor_system), F(awg, gauge),
+      F(colours, core_count), M(reserved), F(code, name), M(core_colour), F(price_minor, price),
+      F(area_mm2, area), F(conductor_limit_c, conductor_limit), F(cable_rating_a, cable_rating),
+      F(sale_quantum_m, sale_quantum), F(stock_m, stock_length))
+TW_LAYOUT(tw_feeder_question, least_area_mm2,
+      S(), F(channels, channel_count), F(code_family, code_family), F(method, feeder_method),
+      F(grouping, grouping), F(circuits_grouped, circuits_grouped), F(channel_a, current),
+      F(common_a, current), F(one_way_m, one_way), F(nominal_v, nominal_voltage),
+      F(drop_limit, drop_limit), F(ambient_c, ambient), F(copper_c, temperature),
+      F(least_mm2, least_terminal), F(greatest_mm2, greatest_terminal), F(least_area_mm2, least_terminal))
+TW_LAYOUT(tw_feeder_check, utilisation,
+      S(), M(fits), M(governed), M(conductor_system), M(awg), M(cores_needed), M(loaded_cores),
+      P(worst_channel), M(ampacity_known), M(cores_fit), M(terminal_fits), M(area_fits), M(piece_fits),
+      M(base_source), M(ambient_source), M(grouping_source), M(count_source), M(resistance_source),
+      M(drop_source), M(reserved), M(area_mm2), M(common_a), M(resistance_ohm_per_m), M(core_ohm),
+      M(drop_v), M(worst_drop_v), M(drop_share), M(loss_w), M(heat_share), M(base_a), M(ambient_factor),
+      M(grouping_factor), M(count_factor), M(allowed_a), M(expected_copper_c), M(drop_utilisation),
+      M(ampacity_utilisation), M(utilisation))
+TW_LAYOUT(tw_feeder_choice, units,
+      S(), P(cable), M(governed), P(thinner), P(nearest), M(reserved), M(cost_minor), M(units))
+TW_LAYOUT(tw_connector, contact_ohm,
+      S(), F(use, connector_use), F(poles, poles), F(ways, poles), F(code, name), F(price_minor, price),
+      F(rated_a, rated_current), F(rated_v, rated_voltage), F(rating_ambient_c, rating_ambient),
+      F(upper_limit_c, upper_limit), F(least_mm2, least_terminal), F(greatest_mm2, greatest_terminal),
+      F(contact_ohm, resistance))
+TW_LAYOUT(tw_connector_duty, curve_factor,
+      S(), F(poles, poles), F(ways, poles), M(reserved), F(pole_a, current), F(voltage_v, voltage),
+      F(ambient_c, ambient), F(conductor_mm2, least_terminal), F(curve_factor, share))
+TW_LAYOUT(tw_connector_check, utilisation,
+      S(), M(fits), M(governed), M(poles_fit), M(ways_fit), M(voltage_fits), M(conductor_fits),
+      M(ambient_fits), M(source), M(reserved), M(allowed_a), M(utilisation))
+TW_LAYOUT(tw_controller, highest_ambient_c,
+      S(), F(channels, channel_count), F(polarity, common_polarity), F(is_repeater, yes_no),
+      F(enforces_all_on_limit, yes_no), F(features, word_count), F(code, name), F(feature, name),
+      F(price_minor, price), F(channel_limit_a, channel_limit), F(total_limit_a, total_limit),
+      F(lowest_input_v, lowest_input), F(highest_input_v, highest_input), F(least_mm2, least_terminal),
+      F(greatest_mm2, greatest_terminal), F(terminal_a, terminal_current), F(switch_ohm, resistance),
+      F(pwm_hz, pwm_frequency), F(highest_ambient_c, highest_ambient))
+TW_LAYOUT(tw_controller_duty, conductor_mm2,
+      S(), F(channels, channel_count), F(polarity, common_polarity), M(reserved), F(channel_a, current),
+      F(total_a, current), F(input_v, voltage), F(ambient_c, ambient), F(conductor_mm2, least_terminal))
+TW_LAYOUT(tw_controller_check, utilisation,
+      S(), M(fits), M(governed), P(worst_channel), M(channels_fit), M(voltage_fits), M(polarity_fits),
+      M(ambient_fits), M(terminal_fits), M(reserved), M(total_a), M(channel_utilisation),
+      M(total_utilisation), M(terminal_utilisation), M(utilisation))
+TW_LAYOUT(tw_driver, derating_share,
+      S(), F(outputs, output_count), F(mount, mount), F(limited_energy, yes_no), F(ingress, ingress),
+      F(derating_points, derating_point), F(code, name), F(price_minor, price),
+      F(output_v, output_voltage), F(trim_low_v, trim_low), F(trim_high_v, trim_high),
+      F(rated_output_w, rated_output), F(output_limit_a, output_current_limit),
+      F(overload_limit_a, overload_limit), F(least_load_w, least_load), F(efficiency, efficiency),
+      F(power_factor, power_factor), F(mains_low_v, mains_voltage), F(mains_high_v, mains_voltage),
+      F(inrush_a, inrush_peak), F(inrush_s, inrush_duration), F(leakage_a, leakage),
+      F(least_mm2, least_terminal), F(greatest_mm2, greatest_terminal),
+      F(output_connector_a, terminal_current), F(plug_fuse_a, fuse_rating), F(derating_c, ambient),
+      F(derating_share, derating_point))
+TW_LAYOUT(tw_driver_duty, conductor_mm2,
+      S(), F(limited_energy, yes_no), F(mount, mount_wish), F(ingress, ingress), F(load_w, power),
+      F(current_a, current), F(headroom, headroom), F(ambient_c, ambient), F(nominal_v, nominal_voltage),
+      F(mains_v, mains_voltage), F(conductor_mm2, least_terminal))
+TW_LAYOUT(tw_driver_check, class_va,
+      S(), M(fits), M(governed), M(ambient_fits), M(voltage_fits), M(mains_fits), M(mount_fits),
+      M(ingress_fits), M(terminal_fits), M(connector_fits), M(least_load_met), M(limited_energy_fits),
+      M(limited_energy_claim_holds), M(derating_source), M(headroom_source), M(class_source), M(share),
+      M(capacity_w), M(limit_a), M(current_a), M(needed_w), M(utilisation), M(current_utilisation),
+      M(connector_utilisation), M(headroom_left), M(loading), M(class_a), M(class_va))
+TW_LAYOUT(tw_driver_choice, stopped_by,
+      S(), P(driver), P(nearest), M(stopped_by))
+TW_LAYOUT(tw_overcurrent_device, rated_v,
+      S(), F(family, overcurrent_family), F(code, name), F(price_minor, price), F(fuse_a, fuse_rating),
+      F(rated_v, rated_voltage))
+TW_LAYOUT(tw_overcurrent_duty, device_limit_a,
+      S(), M(reserved), F(load_a, current), F(ampacity_a, ampacity), F(voltage_v, voltage),
+      F(fault_loop_ohm, resistance), F(source_limit_a, current), F(load_factor, fuse_factor),
+      F(device_limit_a, fuse_rating))
+TW_LAYOUT(tw_overcurrent_check, fault_utilisation,
+      S(), M(fits), M(governed), M(source_protects), M(opens), M(voltage_fits), M(rule_source),
+      M(reserved), M(fault_a), M(operating_factor), M(operating_a), M(load_utilisation),
+      M(cable_utilisation), M(device_utilisation), M(operating_utilisation), M(fault_utilisation))
+TW_LAYOUT(tw_tape_channel, return_ohm_per_m,
+      F(code, name), F(law, load_law), M(reserved), F(load_w_per_m, load_per_metre),
+      F(knee_v, knee_voltage), F(return_ohm_per_m, return_resistance))
+TW_LAYOUT(tw_tape, highest_ambient_c,
+      S(), F(channels, channel_count), F(polarity, common_polarity), F(ingress, ingress), F(code, name),
+      M(channel), F(price_minor, price), F(nominal_v, nominal_voltage), F(highest_v, highest_voltage),
+      F(common_ohm_per_m, common_resistance), F(cut_pitch_m, cut_pitch), F(longest_piece_m, longest_piece),
+      F(feed_point_limit_a, feed_point_limit), F(single_feed_limit_m, single_feed_limit),
+      F(all_on_limit_w_per_m, all_on_limit), F(free_tail_m, free_tail), F(sale_quantum_m, sale_quantum),
+      F(reel_m, reel_length), F(lowest_ambient_c, lowest_ambient), F(highest_ambient_c, highest_ambient))
+TW_LAYOUT(tw_tape_load, total_sized_a,
+      S(), M(channels), M(above_all_on_limit), M(source), M(channel_w), M(channel_a), M(summed_w),
+      M(all_on_limit_w), M(sized_w), M(total_sized_a))
+TW_LAYOUT(tw_line_question, feed_channel_ohm,
+      S(), M(lit), F(segments, segment_count), F(trace_c, temperature), F(source_v, voltage),
+      F(feed_common_ohm, resistance), F(feed_channel_ohm, resistance))
+TW_LAYOUT(tw_line_figures, residual_v,
+      S(), M(channels), M(steps), M(reserved), M(at_feed_v), M(first_load_v), M(last_load_v), M(channel_a),
+      M(evenness), M(total_a), M(least_evenness), M(lightness_step), M(colour_shift), M(lamps_w),
+      M(trace_loss_w), M(feeder_loss_w), M(residual_v))
+TW_LAYOUT(tw_longest, length_m,
+      S(), M(limited_by), M(segments), M(length_m))
+TW_LAYOUT(tw_catalogue, overcurrent_device,
+      S(), F(tapes, tape_count), F(cables, row_count), F(connectors, row_count), F(controllers, row_count),
+      F(drivers, row_count), F(overcurrent_devices, row_count), M(reserved), M(tape), M(cable),
+      M(connector), M(controller), M(driver), M(overcurrent_device))
+TW_LAYOUT(tw_zone, driver_ambient_c,
+      S(), F(wants_controller, yes_no), F(mount, mount_wish), F(limited_energy, yes_no),
+      F(ingress, ingress), F(features, word_count), F(code, name), M(driver_place), F(feature, name),
+      F(from_driver_m, from_driver), F(driver_ambient_c, ambient))
+TW_LAYOUT(tw_run, cable_ambient_c,
+      S(), F(zone, run_zone), F(tape, run_tape), M(reserved), F(code, name),
+      F(measured_m, measured_length), F(from_controller_m, from_controller), F(ambient_c, ambient),
+      F(cable_ambient_c, ambient))
+TW_LAYOUT(tw_rules, hours_per_year,
+      S(), F(code_family, code_family), F(method, feeder_method), F(grouping, grouping),
+      F(circuits_grouped, circuits_grouped), F(join, feeder_method), F(breaker_family, overcurrent_family),
+      M(reserved), F(solder_fee_minor, fee), F(tariff_minor_per_kwh, tariff), F(headroom, headroom),
+      F(drop_to_feed, drop_limit), F(drop_to_lamp, drop_limit), F(least_evenness, least_evenness),
+      F(supply_tolerance, supply_tolerance), F(cable_ambient_c, ambient), F(driver_ambient_c, ambient),
+      F(least_conductor_mm2, area), F(contact_factor, share), F(slack_m, slack), F(mains_v, mains_voltage),
+      F(breaker_a, breaker_rating), F(breaker_share, share), F(residual_a, residual_rating),
+      F(leakage_share, share), F(hours_per_year, hours_per_year))
+TW_LAYOUT(tw_job, rules,
+      S(), F(zones, zone_count), F(runs, run_count), M(reserved), M(zone), M(run), M(rules))
+TW_LAYOUT(tw_plan_totals, yearly_kwh,
+      S(), M(fits), M(every_price_known), M(runs), M(hubs), M(outputs), M(drivers), M(order_lines),
+      M(cut_pieces), M(connections), M(findings), M(readings), M(notes), M(breakers), M(drivers_each),
+      M(reserved), M(price_minor), M(yearly_cost_minor), M(load_w), M(mains_a), M(leakage_a),
+      M(yearly_kwh))
+TW_LAYOUT(tw_run_plan, end_greatest_v,
+      S(), P(run), P(hub), M(join), P(connector), M(feeder_number), P(feeder_cable), M(feeder_ruled_by),
+      M(solved), M(reserved), M(segments), M(units), M(reels), M(length_m), M(dark_m), M(sold_m),
+      M(spare_m), M(from_reels_m), M(route_m), M(cut_m), M(feed_least_v), M(feed_greatest_v),
+      M(end_least_v), M(end_greatest_v))
+TW_LAYOUT(tw_hub_plan, input_v,
+      S(), P(zone), P(controller), P(follows), P(output), M(runs), P(splice), M(splices), M(supply_number),
+      P(supply_cable), M(supply_ruled_by), M(channels), M(channel_a), M(total_a), M(load_w), M(route_m),
+      M(cut_m), M(input_v))
+TW_LAYOUT(tw_output_plan, current_a,
+      S(), P(driver), M(number), P(device), P(plug), M(reserved), M(load_w), M(current_a))
+TW_LAYOUT(tw_driver_plan, mains_a,
+      S(), P(driver), P(zone), M(outputs), M(load_w), M(mains_a))
+TW_LAYOUT(tw_order_line, length_m,
+      S(), M(part_kind), P(part), M(service), M(price_known), M(reserved), M(quantity),
+      M(unit_price_minor), M(total_minor), M(length_m))
+TW_LAYOUT(tw_cut_piece, dark_m,
+      S(), M(part_kind), P(part), M(subject_kind), M(subject), M(number), M(segments), M(length_m),
+      M(dark_m))
+TW_LAYOUT(tw_connection, current_a,
+      S(), M(number), P(cable), M(core), M(from_kind), M(from_owner), M(from_channel), M(to_kind),
+      M(to_owner), M(to_channel), M(area_mm2), M(length_m), M(current_a))
+TW_LAYOUT(tw_finding, utilisation,
+      S(), M(finding), M(severity), M(subject_kind), M(subject), M(source), M(advice), M(stopped_by),
+      M(value), M(limit), M(utilisation))
+TW_LAYOUT(tw_reading, most_v_or_a,
+      S(), M(kind), M(subject_kind), M(subject), M(channel), M(reserved), M(expected_v_or_a),
+      M(least_v_or_a), M(most_v_or_a))
+TW_LAYOUT(tw_note, reserved,
+      S(), M(note), M(subject_kind), M(subject), M(reader), M(reserved))
+// clang-format on
+
+#undef TW_LAYOUT
+#undef TW_MEMBER
+#undef S
+#undef P
+#undef F
+#undef M
+
+}  // namespace tapewright::capi
