@@ -7,6 +7,7 @@ set(public_headers
   include/tapewright/core/outcome.hpp
   include/tapewright/core/quantity.hpp
   include/tapewright/core/scalar_math.hpp
+  include/tapewright/core/text.hpp
   include/tapewright/parts/cable.hpp
   include/tapewright/parts/catalogue.hpp
   include/tapewright/parts/connector.hpp

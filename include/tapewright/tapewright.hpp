@@ -8,6 +8,7 @@
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/core/quantity.hpp"
 #include "tapewright/core/scalar_math.hpp"
+#include "tapewright/core/text.hpp"
 #include "tapewright/network/load_law.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"

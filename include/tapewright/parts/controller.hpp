@@ -8,6 +8,7 @@
 #include "tapewright/core/bounded.hpp"
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/core/quantity.hpp"
+#include "tapewright/core/text.hpp"
 #include "tapewright/parts/tape.hpp"
 
 namespace tapewright {
@@ -19,7 +20,7 @@ using tag_set = bounded<std::string_view, 8>;
 constexpr bool meets(const tag_set& offered, const tag_set& wanted) noexcept {
   for (const std::string_view w : wanted) {
     bool found = false;
-    for (const std::string_view o : offered) found = found || o == w;
+    for (const std::string_view o : offered) found = found || same_text(o, w);
     if (!found) return false;
   }
   return true;

@@ -2,6 +2,7 @@
 // What a zone asks of the driver that feeds it.
 #pragma once
 
+#include "tapewright/core/text.hpp"
 #include "tapewright/plan/plan.hpp"
 
 namespace tapewright {
@@ -23,7 +24,7 @@ constexpr driver_duty duty_for(const draft& d, const zone& z, volts nominal, wat
 /// Zones whose controllers may share a driver: they name the same place and ask the same of it. A zone
 /// that names no place shares with no other.
 constexpr bool may_share_driver(const zone& a, const zone& b) noexcept {
-  return !a.driver_place.empty() && a.driver_place == b.driver_place && a.mount == b.mount &&
+  return !a.driver_place.empty() && same_text(a.driver_place, b.driver_place) && a.mount == b.mount &&
          a.limited_energy == b.limited_energy && a.driver_ambient == b.driver_ambient;
 }
 

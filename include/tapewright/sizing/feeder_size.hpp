@@ -11,6 +11,7 @@
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/core/quantity.hpp"
 #include "tapewright/core/scalar_math.hpp"
+#include "tapewright/core/text.hpp"
 #include "tapewright/parts/cable.hpp"
 #include "tapewright/parts/tape.hpp"
 #include "tapewright/rules/ampacity.hpp"
@@ -282,7 +283,8 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
     const outcome<detail::judged_feeder> j = detail::judge(q, cables[i]);
     const double area = j->check.conductor.area.v;
     if (area >= choice.check.conductor.area.v || area < thinner_area) continue;
-    if (area == thinner_area && cables[static_cast<std::size_t>(choice.thinner)].code <= cables[i].code)
+    if (area == thinner_area &&
+        !text_before(cables[i].code, cables[static_cast<std::size_t>(choice.thinner)].code))
       continue;
     thinner_area = area;
     choice.thinner = static_cast<std::int32_t>(i);

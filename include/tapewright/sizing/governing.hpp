@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "tapewright/core/quantity.hpp"
+#include "tapewright/core/text.hpp"
 
 namespace tapewright {
 
@@ -144,7 +145,7 @@ constexpr bool before(const standing& a, const standing& b) noexcept {
   if ((a.price > 0) != (b.price > 0)) return a.price > 0;
   if (a.price != b.price) return a.price < b.price;
   if (a.size != b.size) return a.size < b.size;
-  return a.code < b.code;
+  return text_before(a.code, b.code);
 }
 
 /// True where a caller's exclusion list strikes row `i`; an empty or shorter list strikes nothing there.

@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <span>
 
+#include "tapewright/core/text.hpp"
 #include "tapewright/plan/cost.hpp"
 #include "tapewright/plan/driver_wishes.hpp"
 #include "tapewright/plan/plan.hpp"
@@ -229,7 +230,7 @@ constexpr fault switch_runs(draft& d) noexcept {
       const run_plan& x = d.runs[static_cast<std::size_t>(a)];
       const run_plan& y = d.runs[static_cast<std::size_t>(b)];
       if (x.load.total_sized != y.load.total_sized) return x.load.total_sized > y.load.total_sized;
-      return d.asked(x).code < d.asked(y).code;
+      return text_before(d.asked(x).code, d.asked(y).code);
     });
     if (detail::carry(d, group)) continue;
     for (std::size_t k = 0; k < count; ++k) {
