@@ -476,6 +476,10 @@ TEST_CASE("NEC conductor count: every printed range; all conductors of all circu
   auto q = nec_question(12, 75);
   q.circuits = 3;  // 3 x 2 = 6 conductors: 80 %
   CHECK(ask(q).count_factor == 0.8);
+  q = nec_question(18, 60);
+  q.circuits = 2;  // four conductors in two cords: the three-conductor figure, 80 % of it
+  CHECK(ask(q).base == amps{7});
+  CHECK(close_rel(ask(q).allowed.v, 5.6, few_roundings));
   q.circuits = 20;
   q.loaded_conductors = 200;
   CHECK(ask(q).count_factor == nec_count_beyond);
