@@ -16,6 +16,7 @@ struct hub_state {
   volts source{};      ///< at the driver's output
   celsius copper{70};  ///< of all cables; the tapes' traces are at the runs' ambients
   std::uint32_t lit = all_lit;
+  bool resumed = false;  ///< `figures` hold a solution of this hub with the same channels lit: start there
 };
 
 /// Ohms of one core of a laid cable at a temperature; 0 where no cable is laid.
@@ -32,7 +33,42 @@ constexpr ohms contact_at(const draft& d, std::int32_t connector) noexcept {
 }
 
 /// Current of a hub over that of one of its runs: how much heavier a shared conductor weighs on it.
-constexpr double share_of(amps hub, amps run) noexcept { return run.v > 0 ? hub / run : 1.0; }
+constexpr double weight_of(amps hub, amps run) noexcept { return run.v > 0 ? hub / run : 1.0; }
+
+/// The currents of a hub: what its runs draw together, channel by channel.
+struct hub_currents {
+  amps total, channel[max_channels];
+
+  constexpr void add(const line_figures& f) noexcept {
+    total += f.total;
+    for (std::int32_t k = 0; k < f.channels; ++k) channel[k] += f.channel_current[k];
+  }
+};
+
+/// How far the currents of several runs grew apart in one round: greatest over least growth, less 1.
+/// Where all grow alike the weights stay as they are.
+struct growth {
+  double least = infinity, greatest = 0;
+
+  constexpr void add(amps was, amps is) noexcept {
+    if (!(was.v > 0)) return;
+    least = smaller(least, is / was);
+    greatest = larger(greatest, is / was);
+  }
+  constexpr double apart() const noexcept { return greatest > 0 ? greatest / least - 1 : 0.0; }
+};
+
+/// A run's nominal currents, as the figures that the first round starts from.
+constexpr line_figures nominal_figures(const run_plan& r, std::uint32_t lit) noexcept {
+  line_figures f;
+  f.channels = r.load.channels;
+  f.total = amps{};
+  for (std::int32_t k = 0; k < f.channels; ++k) {
+    f.channel_current[k] = (lit >> k & 1u) != 0 ? r.load.channel_current[k] : amps{};
+    f.total += f.channel_current[k];
+  }
+  return f;
+}
 
 }  // namespace detail
 
@@ -42,10 +78,10 @@ constexpr double share_of(amps hub, amps run) noexcept { return run.v > 0 ? hub 
 /// @return         voltage between the hub's supply terminals; faults of solve_line, or not_converged.
 /// Formula  What the runs share (supply cable, the controller's switch of a channel) is put into each
 ///          run's own feed at its weight: R I_hub = (R I_hub / I_run) I_run. The weights come from the
-///          currents of the round before, at first from the nominal loads, until no current moves by
-///          more than 1e-12 of itself. A weight changes only as far as the runs differ in the way
-///          their currents follow the voltage, times the share of the voltage that is lost upstream:
-///          a few hundredths, so that each round gains one or two digits or more.
+///          currents of the round before, at first from the nominal loads, until none moves by more
+///          than 1e-12 of itself. A weight changes only as far as the runs differ in the way their
+///          currents follow the voltage, times the share of the voltage that is lost upstream: a few
+///          hundredths, so that each round gains one or two digits or more.
 /// Source   closed form: Kirchhoff's laws.
 constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_state& state,
                                    std::span<line_figures> figures) noexcept {
@@ -53,51 +89,44 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
   const controller* c = d.controller_of(h);
   const ohms supply = 2 * core_of(h.supply, state.copper);
   const ohms splice = detail::contact_at(d, h.splice);
-  amps hub_total, hub_channel[max_channels];
+  detail::hub_currents before;
   for (const run_plan& r : d.runs) {
     if (r.hub != hub) continue;
     line_figures& start = figures[static_cast<std::size_t>(r.run)];
-    start.channels = r.load.channels;
-    start.total = amps{};
-    for (std::int32_t k = 0; k < r.load.channels; ++k) {
-      const bool on = (state.lit >> k & 1u) != 0;
-      start.channel_current[k] = on ? r.load.channel_current[k] : amps{};
-      start.total += start.channel_current[k];
-      hub_channel[k] += start.channel_current[k];
-    }
-    hub_total += start.total;
+    if (!state.resumed) start = detail::nominal_figures(r, state.lit);
+    before.add(start);
   }
   for (int round = 0; round < 60; ++round) {
-    double moved = 0;
-    amps new_total, new_channel[max_channels];
+    detail::hub_currents now;
+    detail::growth total, channel[max_channels];
     for (const run_plan& r : d.runs) {
       if (r.hub != hub) continue;
-      line_figures& now = figures[static_cast<std::size_t>(r.run)];
+      line_figures& f = figures[static_cast<std::size_t>(r.run)];
       const ohms core = core_of(r.feeder, state.copper) + splice + detail::contact_at(d, r.connector);
       line_feed feed{.source = state.source};
-      feed.common = core + supply * detail::share_of(hub_total, now.total);
+      feed.common = core + supply * detail::weight_of(before.total, f.total);
       for (std::int32_t k = 0; k < r.load.channels; ++k) {
         feed.channel[k] = core;
         if (c != nullptr)
-          feed.channel[k] += c->switch_resistance * detail::share_of(hub_channel[k], now.channel_current[k]);
+          feed.channel[k] +=
+              c->switch_resistance * detail::weight_of(before.channel[k], f.channel_current[k]);
       }
       const auto line = line_of(d.tape_of(r), r.cut.segments, d.asked(r).ambient, state.lit);
       if (!line.ok()) return at_item(line.why(), static_cast<std::size_t>(r.run));
       const auto solved = solve_line(*line, feed, {}, d.network);
       if (!solved.ok()) return at_item(solved.why(), static_cast<std::size_t>(r.run));
-      for (std::int32_t k = 0; k < r.load.channels; ++k) {
-        const amps was = now.channel_current[k], is = solved->channel_current[k];
-        moved = larger(moved, absolute((is - was).v) / larger(is.v, 1e-9));
-        new_channel[k] += is;
-      }
-      new_total += solved->total;
-      now = *solved;
+      total.add(f.total, solved->total);
+      for (std::int32_t k = 0; k < r.load.channels; ++k)
+        channel[k].add(f.channel_current[k], solved->channel_current[k]);
+      f = *solved;
+      now.add(f);
     }
-    hub_total = new_total;
-    for (std::size_t k = 0; k < max_channels; ++k) hub_channel[k] = new_channel[k];
-    if (h.runs == 1 || moved <= 1e-12) return state.source - supply * hub_total;
+    before = now;
+    double apart = total.apart();
+    for (const detail::growth& g : channel) apart = larger(apart, g.apart());
+    if (apart <= 1e-12) return state.source - supply * now.total;
   }
-  return fault{fault_code::not_converged, field::voltage, hub_total.v, 0, 0, -1};
+  return fault{fault_code::not_converged, field::voltage, before.total.v, 0, 0, -1};
 }
 
 }  // namespace tapewright

@@ -118,26 +118,42 @@ constexpr bool needs_cable(const draft& d, const hub_plan& h, const run_plan& r)
   return !(h.runs < 2 && r.feeder.route <= d.tape_of(r).free_tail);
 }
 
-/// The cost of all feeders of a hub, given what the supply cable takes; decides them when `decide`.
-constexpr cost feed_hub(draft& d, std::int32_t hub, double supply_share, bool decide) noexcept {
+/// What the cheapest feeders of a hub cost, given what the supply cable takes of the drop; not looked at
+/// further once it is no cheaper than `least`.
+constexpr cost feeders_cost(const draft& d, std::int32_t hub, double supply_share, cost spent,
+                            cost least) noexcept {
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
-  cost all;
+  for (const run_plan& r : d.runs) {
+    if (!(spent < least)) return spent;
+    if (r.hub != hub || !needs_cable(d, h, r)) continue;
+    const feeder_question q =
+        feeder_question_of(d, h, r, drop_left(d, h, r, d.tape_of(r).nominal, supply_share));
+    cost cheapest{.unbuildable = 1};
+    for (const cable& k : d.parts.cables) {
+      if (k.cores <= r.load.channels) continue;
+      const auto quanta = sale_units(q.one_way, k.sale_quantum);
+      const cost price = quanta.ok() ? cost_of_piece(k.price, *quanta) : no_choice;
+      if (!(price < cheapest)) continue;
+      const auto check = check_feeder(q, k);
+      if (check.ok() && check->fits) cheapest = price;
+    }
+    spent += cheapest;
+  }
+  return spent;
+}
+
+/// Lays the cheapest feeders of a hub; where none fits, the one that misses by least.
+constexpr void lay_feeders(draft& d, std::int32_t hub, double supply_share) noexcept {
+  const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   for (run_plan& r : d.runs) {
     if (r.hub != hub || !needs_cable(d, h, r)) continue;
     const double left = drop_left(d, h, r, d.tape_of(r).nominal, supply_share);
     const auto choice = choose_feeder(feeder_question_of(d, h, r, left), d.parts.cables);
-    const bool found = choice.ok() && choice->cable >= 0;
-    if (found) {
-      all += cost_of_piece(d.parts.cables[static_cast<std::size_t>(choice->cable)].price, choice->units);
-    } else {
-      all.unbuildable += 1;
-    }
-    if (!decide || !choice.ok()) continue;
-    r.feeder.cable = found ? choice->cable : choice->nearest;
+    if (!choice.ok()) continue;
+    r.feeder.cable = choice->cable >= 0 ? choice->cable : choice->nearest;
     r.feeder.check = choice->check;
     r.feeder.ruled_by = choice->by;
   }
-  return all;
 }
 
 /// How a run's feeder meets its tape: by connector where one fits and the rules prefer it, else soldered.
@@ -191,7 +207,7 @@ constexpr void tell_no_cable(draft& d, finding_code code, subject about, const f
 constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
   hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   if (hangs_on_driver(h)) {
-    feed_hub(d, hub, 0, true);
+    lay_feeders(d, hub, 0);
     return;
   }
   const feeder_question q = supply_question(d, h, nominal);
@@ -203,8 +219,8 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     if (!check.ok() || !check->fits) continue;
     const auto units = sale_units(h.supply.cut, d.parts.cables[i].sale_quantum);
     if (!units.ok()) continue;
-    cost price = cost_of_piece(d.parts.cables[i].price, *units);
-    price += feed_hub(d, hub, check->drop_share, false);
+    const cost price =
+        feeders_cost(d, hub, check->drop_share, cost_of_piece(d.parts.cables[i].price, *units), least);
     if (!(price < least)) continue;
     least = price;
     best = static_cast<std::int32_t>(i);
@@ -219,7 +235,7 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     h.supply.check = *check_feeder(q, d.parts.cables[static_cast<std::size_t>(best)]);
     h.supply.ruled_by = governed::price;
   }
-  feed_hub(d, hub, best_share, true);
+  lay_feeders(d, hub, best_share);
 }
 
 /// Where several feeders meet, a splice joins each conductor. k splices of w ways in a row join up to

@@ -32,9 +32,9 @@ constexpr double read_at(const line_figures& f, reading_kind kind, std::int32_t 
 constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t channel) noexcept {
   const double tolerance = d.question.rules.supply_tolerance;
   const std::uint32_t lit = channel < 0 ? all_lit : 1u << channel;
-  const hub_state states[3] = {{nominal, metering_copper, lit},
-                               {nominal * (1 - tolerance), hot_copper, lit},
-                               {nominal * (1 + tolerance), cold_copper, lit}};
+  const hub_state states[3] = {{nominal, metering_copper, lit, false},
+                               {nominal * (1 - tolerance), hot_copper, lit, true},
+                               {nominal * (1 + tolerance), cold_copper, lit, true}};
   const std::size_t first = d.readings.size();
   for (std::size_t s = 0; s < 3; ++s) {
     const auto input = solve_hub(d, hub, states[s], d.figures);

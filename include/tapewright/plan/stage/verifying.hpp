@@ -41,7 +41,8 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
       r.solved = true;
     }
   const auto each = [&](double supply, celsius copper, volts run_plan::*feed, volts run_plan::*end) noexcept {
-    const auto state = solve_hub(d, hub, {.source = nominal * supply, .copper = copper}, d.figures);
+    const auto state =
+        solve_hub(d, hub, {.source = nominal * supply, .copper = copper, .resumed = true}, d.figures);
     if (!state.ok()) return state.why();
     for (run_plan& r : d.runs) {
       if (r.hub != hub) continue;
