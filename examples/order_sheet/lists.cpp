@@ -69,6 +69,17 @@ std::string purpose_of(const planned& p, const order_line& line) {
   return out;
 }
 
+/// What is fitted to the near end of a run's tape.
+std::string near_end(const planned& p, subject about) {
+  const run_plan& r = p.plan().runs[static_cast<std::size_t>(about.index)];
+  switch (r.join) {
+    case feed_join::free_tail: return "its own tail";
+    case feed_join::connector: return std::string{code_of(p.parts(), {part_kind::connector, r.connector})};
+    case feed_join::soldered_tail: return "feeder soldered on";
+  }
+  return {};
+}
+
 std::string_view text_of(service_kind s) {
   return s == service_kind::soldered_tail ? "Tail soldered onto the tape" : "";
 }
@@ -129,14 +140,16 @@ list cutting_list(const planned& p) {
             {"for", "for"},
             {"segments", "segments"},
             {"length m", "length_m"},
-            {"wall left dark m", "dark_m"}},
+            {"wall left dark m", "dark_m"},
+            {"near end", "near_end"}},
            {}};
   for (const cut_piece& piece : p.plan().pieces) {
     const bool tape = piece.part.kind == part_kind::tape;
     out.rows.push_back({std::string{code_of(p.parts(), piece.part)},
                         tape ? p.subject_name(piece.about) : p.cable_name(piece.number),
                         tape ? list_cell{piece.segments} : list_cell{}, figure{piece.length.v, 3},
-                        tape ? list_cell{figure{piece.dark.v, 3}} : list_cell{}});
+                        tape ? list_cell{figure{piece.dark.v, 3}} : list_cell{},
+                        tape ? near_end(p, piece.about) : std::string{}});
   }
   return out;
 }

@@ -112,6 +112,19 @@ std::string checks(const planned& p) {
   return out;
 }
 
+/// Where several feeders go to one terminal they meet in splices.
+std::string splices(const planned& p) {
+  std::string out;
+  for (std::size_t h = 0; h < p.plan().hubs.size(); ++h) {
+    const hub_plan& hub = p.plan().hubs[h];
+    if (hub.splices <= 0) continue;
+    out += "  " + p.hub_name(static_cast<std::int32_t>(h)) + ": its feeders meet in " +
+           std::to_string(hub.splices) + " x " +
+           std::string{code_of(p.parts(), {part_kind::connector, hub.splice})} + "\n";
+  }
+  return out;
+}
+
 /// Notes for one reader; those with the same text are told once, with all they are about.
 std::string notes(const planned& p, note_reader reader, const std::string& title) {
   std::string out;
@@ -142,6 +155,7 @@ std::string sheet_of(const planned& p) {
          amount(p.plan().price) + "\n";
   section(cutting_list(p));
   section(connection_list(p));
+  out += splices(p);
   out += checks(p);
   section(reading_list(p));
   out += notes(p, note_reader::everyone, "Cautions");
