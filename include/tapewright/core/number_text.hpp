@@ -5,6 +5,7 @@
 #include <bit>
 #include <cstddef>
 #include <cstdint>
+#include <string_view>
 
 #include "tapewright/core/bounded.hpp"
 #include "tapewright/core/quantity.hpp"
@@ -115,7 +116,7 @@ constexpr void add_digits(text_sink& out, const exact_decimal& digits, int decim
 
 constexpr bool add_if_not_finite(text_sink& out, double value) noexcept {
   if (value != value) out.add("nan");
-  else if (value - value != 0) out.add(value < 0 ? "-inf" : "inf");
+  else if (value - value != 0) out.add(value < 0 ? std::string_view{"-inf"} : std::string_view{"inf"});
   else return false;
   return true;
 }

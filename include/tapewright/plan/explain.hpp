@@ -298,8 +298,9 @@ constexpr void explain_cable(derivation& w, const run_context& c, const laid_cab
       .put(k.resistance, " * ", laid.cut)
       .gives(k.core_resistance, source::closed_form);
   for (std::size_t i = 0; i < channel_current.size(); ++i) {
-    w.figure("volts lost, out and back", is_supply ? "" : ", channel ", is_supply ? "" : c.t.channels[i].code)
-        .formula(is_supply ? "R (I + I)" : "R (I common + I channel)")
+    w.figure("volts lost, out and back", is_supply ? std::string_view{} : std::string_view{", channel "},
+             is_supply ? std::string_view{} : c.t.channels[i].code)
+        .formula(is_supply ? std::string_view{"R (I + I)"} : std::string_view{"R (I common + I channel)"})
         .put(k.core_resistance, " * (", k.common_current, " + ", channel_current[i], ")")
         .gives(k.drop[i], k.drop_source);
   }
@@ -355,7 +356,8 @@ constexpr void explain_joint(derivation& w, const run_context& c) noexcept {
 
 constexpr void explain_hub(derivation& w, const run_context& c) noexcept {
   const hub_plan& h = *c.hub;
-  w.heading(c.control != nullptr ? "Controller" : "Where the feeders meet");
+  w.heading(c.control != nullptr ? std::string_view{"Controller"}
+                                 : std::string_view{"Where the feeders meet"});
   w.figure("current of everything on it")
       .formula("sum of its runs")
       .put(sum_over_hub(c, [](const run_plan& other) noexcept { return other.load.total_sized; }))

@@ -96,7 +96,8 @@ constexpr text_sink& add_subject_name(text_sink& out, const plan& p, const job& 
 constexpr text_sink& add_terminal_name(text_sink& out, const plan& p, const job& j, const catalogue& parts,
                                        const terminal& t) noexcept {
   const auto common = [&](const tape* of) noexcept {
-    out.add(of != nullptr && of->common == polarity::common_negative ? "common-" : "common+");
+    out.add(of != nullptr && of->common == polarity::common_negative ? std::string_view{"common-"}
+                                                                     : std::string_view{"common+"});
   };
   const auto channel = [&](const tape* of) noexcept {
     const auto at = static_cast<std::size_t>(t.channel);
