@@ -50,7 +50,7 @@ inline fault take(void* into, const void* from, std::uint32_t given, std::uint32
 /// Refuses what a later release may give a meaning: `reserved` members that are not 0.
 inline fault refuse_reserved(const void* structure, const member* members, std::size_t count) noexcept {
   for (std::size_t i = 0; i < count; ++i) {
-    if (members[i].name != std::string_view{"reserved"}) continue;
+    if (members[i].what != shape::reserved) continue;
     std::int32_t value = 0;
     __builtin_memcpy(&value, static_cast<const char*>(structure) + members[i].offset, sizeof value);
     if (value != 0) return {fault_code::version_mismatch, field::none, static_cast<double>(value), 0, 0, -1};

@@ -14,13 +14,14 @@ namespace tapewright::capi {
 /// What a member holds; it decides what stands there when there is no answer.
 enum class shape : std::int32_t {
   struct_size = 0,
-  whole = 1,    ///< int32_t or bits: 0
-  place = 2,    ///< int32_t, place in a list: -1
-  large = 3,    ///< int64_t: 0
-  number = 4,   ///< double or several: NaN
-  text = 5,     ///< characters in a fixed room
-  pointer = 6,  ///< eight bytes
-  nested = 7,   ///< a structure without a size of its own
+  whole = 1,     ///< int32_t or bits: 0
+  place = 2,     ///< int32_t, place in a list: -1
+  large = 3,     ///< int64_t: 0
+  number = 4,    ///< double or several: NaN
+  text = 5,      ///< characters in a fixed room
+  pointer = 6,   ///< eight bytes
+  nested = 7,    ///< a structure without a size of its own
+  reserved = 8,  ///< int32_t: 0, or a later release gave it a meaning
 };
 
 struct member {
@@ -48,7 +49,8 @@ constexpr shape shape_of() noexcept {
 }
 
 constexpr bool is_aligned(const member& m) noexcept {
-  const bool four = m.what == shape::struct_size || m.what == shape::whole || m.what == shape::place;
+  const bool four = m.what == shape::struct_size || m.what == shape::whole || m.what == shape::place ||
+                    m.what == shape::reserved;
   return m.offset % (four ? 4 : m.what == shape::text ? 1 : 8) == 0;
 }
 
@@ -67,13 +69,14 @@ constexpr bool is_the_same_everywhere() noexcept {
 
 }  // namespace detail
 
-// S: the size in front; M: a plain member; F: one that answers to a field of core/field.hpp; P: a place in a list.
+// S: the size in front; M: a plain member; F: one that answers to a field of core/field.hpp; P: a place in a list; R: kept for later.
 #define TW_MEMBER(NAME, SHAPE, FIELD) \
   { #NAME, SHAPE, offsetof(structure, NAME), sizeof(structure::NAME), field::FIELD }
 #define M(NAME)        TW_MEMBER(NAME, detail::shape_of<decltype(structure::NAME)>(), none)
 #define F(NAME, FIELD) TW_MEMBER(NAME, detail::shape_of<decltype(structure::NAME)>(), FIELD)
 #define P(NAME)        TW_MEMBER(NAME, shape::place, none)
 #define S()            TW_MEMBER(struct_size, shape::struct_size, struct_size)
+#define R()            TW_MEMBER(reserved, shape::reserved, none)
 // LAST is the last member of the first release; members added later stand behind it.
 #define TW_LAYOUT(NAME, LAST, ...)                                                            \
   template <>                                                                                 \
@@ -101,12 +104,12 @@ TW_LAYOUT(tw_ampacity_question, cable_rating_a,
       F(grouping, grouping), F(area_mm2, area), F(conductor_limit_c, conductor_limit),
       F(ambient_c, ambient), F(cable_rating_a, cable_rating))
 TW_LAYOUT(tw_ampacity_answer, column_limit_c,
-      S(), M(base_source), M(ambient_source), M(grouping_source), M(count_source), M(reserved), M(base_a),
+      S(), M(base_source), M(ambient_source), M(grouping_source), M(count_source), R(), M(base_a),
       M(ambient_factor), M(grouping_factor), M(count_factor), M(allowed_a), M(row_mm2), M(column_limit_c))
 TW_LAYOUT(tw_cable, stock_m,
       S(), F(cores, core_count), F(conductor_system, conductor_system), F(awg, gauge),
-      F(colours, core_count), M(reserved), F(code, name), M(core_colour), F(price_minor, price),
-      F(area_mm2, area), F(conductor_limit_c, conductor_limit), F(cable_rating_a, cable_rating),
+      F(colours, core_count), R(), F(code, name), M(core_colour), F(price_minor, price), F(area_mm2, area),
+      F(conductor_limit_c, conductor_limit), F(cable_rating_a, cable_rating),
       F(sale_quantum_m, sale_quantum), F(stock_m, stock_length))
 TW_LAYOUT(tw_feeder_question, least_area_mm2,
       S(), F(channels, channel_count), F(code_family, code_family), F(method, feeder_method),
@@ -118,23 +121,23 @@ TW_LAYOUT(tw_feeder_check, utilisation,
       S(), M(fits), M(governed), M(conductor_system), M(awg), M(cores_needed), M(loaded_cores),
       P(worst_channel), M(ampacity_known), M(cores_fit), M(terminal_fits), M(area_fits), M(piece_fits),
       M(base_source), M(ambient_source), M(grouping_source), M(count_source), M(resistance_source),
-      M(drop_source), M(reserved), M(area_mm2), M(common_a), M(resistance_ohm_per_m), M(core_ohm),
-      M(drop_v), M(worst_drop_v), M(drop_share), M(loss_w), M(heat_share), M(base_a), M(ambient_factor),
+      M(drop_source), R(), M(area_mm2), M(common_a), M(resistance_ohm_per_m), M(core_ohm), M(drop_v),
+      M(worst_drop_v), M(drop_share), M(loss_w), M(heat_share), M(base_a), M(ambient_factor),
       M(grouping_factor), M(count_factor), M(allowed_a), M(expected_copper_c), M(drop_utilisation),
       M(ampacity_utilisation), M(utilisation))
 TW_LAYOUT(tw_feeder_choice, units,
-      S(), P(cable), M(governed), P(thinner), P(nearest), M(reserved), M(cost_minor), M(units))
+      S(), P(cable), M(governed), P(thinner), P(nearest), R(), M(cost_minor), M(units))
 TW_LAYOUT(tw_connector, contact_ohm,
       S(), F(use, connector_use), F(poles, poles), F(ways, poles), F(code, name), F(price_minor, price),
       F(rated_a, rated_current), F(rated_v, rated_voltage), F(rating_ambient_c, rating_ambient),
       F(upper_limit_c, upper_limit), F(least_mm2, least_terminal), F(greatest_mm2, greatest_terminal),
       F(contact_ohm, resistance))
 TW_LAYOUT(tw_connector_duty, curve_factor,
-      S(), F(poles, poles), F(ways, poles), M(reserved), F(pole_a, current), F(voltage_v, voltage),
+      S(), F(poles, poles), F(ways, poles), R(), F(pole_a, current), F(voltage_v, voltage),
       F(ambient_c, ambient), F(conductor_mm2, least_terminal), F(curve_factor, share))
 TW_LAYOUT(tw_connector_check, utilisation,
       S(), M(fits), M(governed), M(poles_fit), M(ways_fit), M(voltage_fits), M(conductor_fits),
-      M(ambient_fits), M(source), M(reserved), M(allowed_a), M(utilisation))
+      M(ambient_fits), M(source), R(), M(allowed_a), M(utilisation))
 TW_LAYOUT(tw_controller, highest_ambient_c,
       S(), F(channels, channel_count), F(polarity, common_polarity), F(is_repeater, yes_no),
       F(enforces_all_on_limit, yes_no), F(features, word_count), F(code, name), F(feature, name),
@@ -143,12 +146,12 @@ TW_LAYOUT(tw_controller, highest_ambient_c,
       F(greatest_mm2, greatest_terminal), F(terminal_a, terminal_current), F(switch_ohm, resistance),
       F(pwm_hz, pwm_frequency), F(highest_ambient_c, highest_ambient))
 TW_LAYOUT(tw_controller_duty, conductor_mm2,
-      S(), F(channels, channel_count), F(polarity, common_polarity), M(reserved), F(channel_a, current),
+      S(), F(channels, channel_count), F(polarity, common_polarity), R(), F(channel_a, current),
       F(total_a, current), F(input_v, voltage), F(ambient_c, ambient), F(conductor_mm2, least_terminal))
 TW_LAYOUT(tw_controller_check, utilisation,
       S(), M(fits), M(governed), P(worst_channel), M(channels_fit), M(voltage_fits), M(polarity_fits),
-      M(ambient_fits), M(terminal_fits), M(reserved), M(total_a), M(channel_utilisation),
-      M(total_utilisation), M(terminal_utilisation), M(utilisation))
+      M(ambient_fits), M(terminal_fits), R(), M(total_a), M(channel_utilisation), M(total_utilisation),
+      M(terminal_utilisation), M(utilisation))
 TW_LAYOUT(tw_driver, derating_share,
       S(), F(outputs, output_count), F(mount, mount), F(limited_energy, yes_no), F(ingress, ingress),
       F(derating_points, derating_point), F(code, name), F(price_minor, price),
@@ -176,16 +179,16 @@ TW_LAYOUT(tw_overcurrent_device, rated_v,
       S(), F(family, overcurrent_family), F(code, name), F(price_minor, price), F(fuse_a, fuse_rating),
       F(rated_v, rated_voltage))
 TW_LAYOUT(tw_overcurrent_duty, device_limit_a,
-      S(), M(reserved), F(load_a, current), F(ampacity_a, ampacity), F(voltage_v, voltage),
+      S(), R(), F(load_a, current), F(ampacity_a, ampacity), F(voltage_v, voltage),
       F(fault_loop_ohm, resistance), F(source_limit_a, current), F(load_factor, fuse_factor),
       F(device_limit_a, fuse_rating))
 TW_LAYOUT(tw_overcurrent_check, fault_utilisation,
-      S(), M(fits), M(governed), M(source_protects), M(opens), M(voltage_fits), M(rule_source),
-      M(reserved), M(fault_a), M(operating_factor), M(operating_a), M(load_utilisation),
-      M(cable_utilisation), M(device_utilisation), M(operating_utilisation), M(fault_utilisation))
+      S(), M(fits), M(governed), M(source_protects), M(opens), M(voltage_fits), M(rule_source), R(),
+      M(fault_a), M(operating_factor), M(operating_a), M(load_utilisation), M(cable_utilisation),
+      M(device_utilisation), M(operating_utilisation), M(fault_utilisation))
 TW_LAYOUT(tw_tape_channel, return_ohm_per_m,
-      F(code, name), F(law, load_law), M(reserved), F(load_w_per_m, load_per_metre),
-      F(knee_v, knee_voltage), F(return_ohm_per_m, return_resistance))
+      F(code, name), F(law, load_law), R(), F(load_w_per_m, load_per_metre), F(knee_v, knee_voltage),
+      F(return_ohm_per_m, return_resistance))
 TW_LAYOUT(tw_tape, highest_ambient_c,
       S(), F(channels, channel_count), F(polarity, common_polarity), F(ingress, ingress), F(code, name),
       M(channel), F(price_minor, price), F(nominal_v, nominal_voltage), F(highest_v, highest_voltage),
@@ -200,55 +203,53 @@ TW_LAYOUT(tw_line_question, feed_channel_ohm,
       S(), M(lit), F(segments, segment_count), F(trace_c, temperature), F(source_v, voltage),
       F(feed_common_ohm, resistance), F(feed_channel_ohm, resistance))
 TW_LAYOUT(tw_line_figures, residual_v,
-      S(), M(channels), M(steps), M(reserved), M(at_feed_v), M(first_load_v), M(last_load_v), M(channel_a),
+      S(), M(channels), M(steps), R(), M(at_feed_v), M(first_load_v), M(last_load_v), M(channel_a),
       M(evenness), M(total_a), M(least_evenness), M(lightness_step), M(colour_shift), M(lamps_w),
       M(trace_loss_w), M(feeder_loss_w), M(residual_v))
 TW_LAYOUT(tw_longest, length_m,
       S(), M(limited_by), M(segments), M(length_m))
 TW_LAYOUT(tw_catalogue, overcurrent_device,
       S(), F(tapes, tape_count), F(cables, row_count), F(connectors, row_count), F(controllers, row_count),
-      F(drivers, row_count), F(overcurrent_devices, row_count), M(reserved), M(tape), M(cable),
-      M(connector), M(controller), M(driver), M(overcurrent_device))
+      F(drivers, row_count), F(overcurrent_devices, row_count), R(), M(tape), M(cable), M(connector),
+      M(controller), M(driver), M(overcurrent_device))
 TW_LAYOUT(tw_zone, driver_ambient_c,
       S(), F(wants_controller, yes_no), F(mount, mount_wish), F(limited_energy, yes_no),
       F(ingress, ingress), F(features, word_count), F(code, name), M(driver_place), F(feature, name),
       F(from_driver_m, from_driver), F(driver_ambient_c, ambient))
 TW_LAYOUT(tw_run, cable_ambient_c,
-      S(), F(zone, run_zone), F(tape, run_tape), M(reserved), F(code, name),
-      F(measured_m, measured_length), F(from_controller_m, from_controller), F(ambient_c, ambient),
-      F(cable_ambient_c, ambient))
+      S(), F(zone, run_zone), F(tape, run_tape), R(), F(code, name), F(measured_m, measured_length),
+      F(from_controller_m, from_controller), F(ambient_c, ambient), F(cable_ambient_c, ambient))
 TW_LAYOUT(tw_rules, hours_per_year,
       S(), F(code_family, code_family), F(method, feeder_method), F(grouping, grouping),
       F(circuits_grouped, circuits_grouped), F(join, feeder_method), F(breaker_family, overcurrent_family),
-      M(reserved), F(solder_fee_minor, fee), F(tariff_minor_per_kwh, tariff), F(headroom, headroom),
+      R(), F(solder_fee_minor, fee), F(tariff_minor_per_kwh, tariff), F(headroom, headroom),
       F(drop_to_feed, drop_limit), F(drop_to_lamp, drop_limit), F(least_evenness, least_evenness),
       F(supply_tolerance, supply_tolerance), F(cable_ambient_c, ambient), F(driver_ambient_c, ambient),
       F(least_conductor_mm2, area), F(contact_factor, share), F(slack_m, slack), F(mains_v, mains_voltage),
       F(breaker_a, breaker_rating), F(breaker_share, share), F(residual_a, residual_rating),
       F(leakage_share, share), F(hours_per_year, hours_per_year))
 TW_LAYOUT(tw_job, rules,
-      S(), F(zones, zone_count), F(runs, run_count), M(reserved), M(zone), M(run), M(rules))
+      S(), F(zones, zone_count), F(runs, run_count), R(), M(zone), M(run), M(rules))
 TW_LAYOUT(tw_plan_totals, yearly_kwh,
       S(), M(fits), M(every_price_known), M(runs), M(hubs), M(outputs), M(drivers), M(order_lines),
-      M(cut_pieces), M(connections), M(findings), M(readings), M(notes), M(breakers), M(drivers_each),
-      M(reserved), M(price_minor), M(yearly_cost_minor), M(load_w), M(mains_a), M(leakage_a),
-      M(yearly_kwh))
+      M(cut_pieces), M(connections), M(findings), M(readings), M(notes), M(breakers), M(drivers_each), R(),
+      M(price_minor), M(yearly_cost_minor), M(load_w), M(mains_a), M(leakage_a), M(yearly_kwh))
 TW_LAYOUT(tw_run_plan, end_greatest_v,
       S(), P(run), P(hub), M(join), P(connector), M(feeder_number), P(feeder_cable), M(feeder_ruled_by),
-      M(solved), M(reserved), M(segments), M(units), M(reels), M(length_m), M(dark_m), M(sold_m),
-      M(spare_m), M(from_reels_m), M(route_m), M(cut_m), M(feed_least_v), M(feed_greatest_v),
-      M(end_least_v), M(end_greatest_v))
+      M(solved), R(), M(segments), M(units), M(reels), M(length_m), M(dark_m), M(sold_m), M(spare_m),
+      M(from_reels_m), M(route_m), M(cut_m), M(feed_least_v), M(feed_greatest_v), M(end_least_v),
+      M(end_greatest_v))
 TW_LAYOUT(tw_hub_plan, input_v,
       S(), P(zone), P(controller), P(follows), P(output), M(runs), P(splice), M(splices), M(supply_number),
       P(supply_cable), M(supply_ruled_by), M(channels), M(channel_a), M(total_a), M(load_w), M(route_m),
       M(cut_m), M(input_v))
 TW_LAYOUT(tw_output_plan, current_a,
-      S(), P(driver), M(number), P(device), P(plug), M(reserved), M(load_w), M(current_a))
+      S(), P(driver), M(number), P(device), P(plug), R(), M(load_w), M(current_a))
 TW_LAYOUT(tw_driver_plan, mains_a,
       S(), P(driver), P(zone), M(outputs), M(load_w), M(mains_a))
 TW_LAYOUT(tw_order_line, length_m,
-      S(), M(part_kind), P(part), M(service), M(price_known), M(reserved), M(quantity),
-      M(unit_price_minor), M(total_minor), M(length_m))
+      S(), M(part_kind), P(part), M(service), M(price_known), R(), M(quantity), M(unit_price_minor),
+      M(total_minor), M(length_m))
 TW_LAYOUT(tw_cut_piece, dark_m,
       S(), M(part_kind), P(part), M(subject_kind), M(subject), M(number), M(segments), M(length_m),
       M(dark_m))
@@ -259,15 +260,16 @@ TW_LAYOUT(tw_finding, utilisation,
       S(), M(finding), M(severity), M(subject_kind), M(subject), M(source), M(advice), M(stopped_by),
       M(value), M(limit), M(utilisation))
 TW_LAYOUT(tw_reading, most_v_or_a,
-      S(), M(kind), M(subject_kind), M(subject), M(channel), M(reserved), M(expected_v_or_a),
-      M(least_v_or_a), M(most_v_or_a))
+      S(), M(kind), M(subject_kind), M(subject), M(channel), R(), M(expected_v_or_a), M(least_v_or_a),
+      M(most_v_or_a))
 TW_LAYOUT(tw_note, reserved,
-      S(), M(note), M(subject_kind), M(subject), M(reader), M(reserved))
+      S(), M(note), M(subject_kind), M(subject), M(reader), R())
 // clang-format on
 
 #undef TW_LAYOUT
 #undef TW_MEMBER
 #undef S
+#undef R
 #undef P
 #undef F
 #undef M
