@@ -261,13 +261,14 @@ class table {
     return column(
         name,
         [member, range, per_unit](Row& row, std::string_view cell) -> std::string {
-          const std::optional<double> value = number_in(cell, range);
-          if (!value) return allowed_text(range);
+          const std::optional<double> told = number_in(cell, range);
+          if (!told) return allowed_text(range);
+          const double value = *told / per_unit;
           if constexpr (std::same_as<Quantity, tapewright::money>)
-            (row.*member).minor = static_cast<long long>(*value);
-          else if constexpr (std::integral<Quantity>) row.*member = static_cast<Quantity>(*value);
-          else if constexpr (std::floating_point<Quantity>) row.*member = *value / per_unit;
-          else row.*member = Quantity{*value / per_unit};
+            (row.*member).minor = static_cast<long long>(value);
+          else if constexpr (std::integral<Quantity>) row.*member = static_cast<Quantity>(value);
+          else if constexpr (std::floating_point<Quantity>) row.*member = value;
+          else row.*member = Quantity{value};
           return {};
         },
         figure);
