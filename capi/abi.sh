@@ -10,5 +10,9 @@ build_with_layout() {
 }
 # LIBRARY: the functions it shows, without their version.
 exported() { nm -D --defined-only --format=posix "$1" | awk '$2 == "T" {sub(/@.*/, "", $1); print $1}' | LC_ALL=C sort; }
-# LIBRARY FILE: its functions and types as libabigail writes them, without the paths of this machine.
-write_abi() { abidw --exported-interfaces-only --no-corpus-path --no-comp-dir-path --no-show-locs --out-file "$2" "$1"; }
+# LIBRARY FILE: its functions and their types as libabigail writes them; what tapewright.h does not show, such as
+# the inside of a plan, is left out, and so are the paths of this machine.
+write_abi() {
+  abidw --exported-interfaces-only --header-file capi/tapewright.h --drop-private-types \
+    --no-corpus-path --no-comp-dir-path --no-show-locs --out-file "$2" "$1"
+}
