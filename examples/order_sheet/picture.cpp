@@ -271,14 +271,17 @@ class picture {
     const run_plan& r = made_.runs[planned::place(at)];
     const double top = top_of(row), middle = middle_of(row), height = row_height - row_gap;
     svg_.box(run_x, top, run_w, height, "run");
-    svg_.text({run_x + 8, top + 24}, fitting_text(p_.run_name(at), run_w - 14, 14), "name");
+    const std::string name = p_.run_name(at);
+    const bool short_name = fitting_text(name, run_w - 14, 14) == name;
+    svg_.text({run_x + 8, top + 24}, short_name ? name : fitting_text(name, run_w - 14, 10.5),
+              short_name ? "name" : "small");
     svg_.text({run_x + 8, top + 43}, fitting_text(p_.tape_of(r).code, run_w - 16, 12), "text");
     svg_.text({run_x + 8, top + 61}, fixed(r.cut.length.v, 3) + " m, " + fixed(r.load.sized.v, 1) + " W",
               "small");
     if (drawn_as_block(hub_of(r))) svg_.line({feeder_x, middle}, {run_x, middle}, "wire");
     const double label_x = feeder_x + 8;
-    const std::string name = r.feeder.number > 0 ? p_.cable_name(r.feeder.number) : std::string{"tail"};
-    svg_.text({label_x, middle - label_gap}, name, "small");
+    const std::string cable = r.feeder.number > 0 ? p_.cable_name(r.feeder.number) : std::string{"tail"};
+    svg_.text({label_x, middle - label_gap}, cable, "small");
     svg_.text({label_x, middle + 14}, fixed(r.load.total_sized.v, 2) + " A", "small");
     draw_curves(r, top, height);
   }

@@ -499,10 +499,23 @@ class Picture(Planned):
             self.assertIn(owner, told)
 
     def test_no_text_lies_over_another_or_leaves_the_page(self):
+        self.check_texts(self.root)
+
+    def test_nor_does_it_with_shared_drivers_and_long_names(self):
+        self.edit("zones.csv", "window_head,1.6,45", "back_office,1.6,28")
+        self.edit("runs.csv", "shelf-novels,", "shelf-novels-and-whatever-else-is-told-at-length,")
+        out = self.scratch / "plan.svg"
+        self.assertEqual(run(str(self.folder), "--svg", str(out))[0], 0)
+        root = xml.parse(out).getroot()
+        self.check_texts(root)
+        drivers = {t.text for t in root.iter(self.svg + "text") if re.fullmatch(r"T\d+", t.text)}
+        self.assertEqual(len(drivers), 6)  # one fewer: window and shelves hang on the same
+
+    def check_texts(self, root):
         sizes = {"title": 21, "head": 12, "name": 13, "small": 10.5, "mark": 10.5, "text": 12}
-        page = [float(v) for v in self.root.get("viewBox").split()]
+        page = [float(v) for v in root.get("viewBox").split()]
         boxes = []
-        for t in self.texts:
+        for t in root.iter(self.svg + "text"):
             size = sizes[t.get("class")]
             width = 0.60 * size * len(t.text)  # wider than DejaVu Sans is on average
             if t.get("class") == "title":
