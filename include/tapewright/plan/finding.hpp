@@ -51,6 +51,7 @@ enum class advice : std::int32_t {
   ask_maker = 14,
   larger_breaker = 15,
   lower_output_voltage = 16,
+  enforcing_controller = 17,
 };
 
 // One line a check: number (append-only), name, unit of value and limit, which side is good, text.
@@ -160,6 +161,7 @@ constexpr std::string_view text_of(advice a) noexcept {
     case advice::other_tape: return "a tape made for this place";
     case advice::ask_maker: return "ask the maker for the missing figure";
     case advice::larger_breaker: return "a breaker of a slower type, or an inrush limiter";
+    case advice::enforcing_controller: return "a controller that keeps the tape's limit";
     case advice::lower_output_voltage: return "trim the driver's output down";
   }
   return "";

@@ -45,17 +45,18 @@ struct hub_currents {
   }
 };
 
-/// How far the currents of several runs grew apart in one round: greatest over least growth, less 1.
-/// Where all grow alike the weights stay as they are.
+/// How far the currents of several runs grew apart in one round: greatest growth over least, less 1.
+/// Where all grow alike the weights stay as they are. (Kept as greatest growth and greatest decline, so
+/// that zero is where both start: GCC 12 forgets other defaults in an array of a constant expression.)
 struct growth {
-  double least = infinity, greatest = 0;
+  double up = 0, down = 0;
 
   constexpr void add(amps was, amps is) noexcept {
-    if (!(was.v > 0)) return;
-    least = smaller(least, is / was);
-    greatest = larger(greatest, is / was);
+    if (!(was.v > 0) || !(is.v > 0)) return;
+    up = larger(up, is / was);
+    down = larger(down, was / is);
   }
-  constexpr double apart() const noexcept { return greatest > 0 ? greatest / least - 1 : 0.0; }
+  constexpr double apart() const noexcept { return up > 0 ? up * down - 1 : 0.0; }
 };
 
 /// A run's nominal currents, as the figures that the first round starts from.

@@ -156,7 +156,7 @@ TEST_CASE("findings: every plan says of itself what it checked, worst first") {
   for (const finding_code code :
        {finding_code::drop_to_feed, finding_code::drop_to_lamp, finding_code::evenness,
         finding_code::feeder_ampacity, finding_code::driver_capacity, finding_code::controller_channel,
-        finding_code::breaker_inrush, finding_code::leakage_sum, finding_code::source_limited})
+        finding_code::breaker_inrush, finding_code::leakage_sum, finding_code::overcurrent_rating})
     CHECK(find(*p, code) != nullptr);
 }
 

@@ -96,7 +96,7 @@ constexpr void check_tape(draft& d, std::int32_t at) noexcept {
   if (t.all_on_limit.v > 0) {
     const watts_per_metre asked_for = r.load.from == maker ? t.all_on_limit : summed_load(t);
     d.findings.push(checked(finding_code::tape_all_on, about, asked_for.v, t.all_on_limit.v, maker,
-                            advice::larger_controller, severity::strained));
+                            advice::enforcing_controller, severity::strained));
   }
 }
 
