@@ -64,3 +64,9 @@ set(public_headers
   include/tapewright/plan/stage/verifying.hpp
   include/tapewright/tapewright.hpp
 )
+  include/tapewright/firmware/channel_guard.hpp
+  include/tapewright/firmware/guard_settings.hpp
+  include/tapewright/firmware/guarded_frame.hpp
+  include/tapewright/firmware/sustained_limit.hpp
+  include/tapewright/firmware/whole_fault.hpp
+  include/tapewright/firmware/whole_numbers.hpp

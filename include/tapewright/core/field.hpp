@@ -150,7 +150,34 @@ namespace tapewright {
   X(116, grouping, "grouping", "", 0, 4,                                                                    \
     "0 = bunched, 1 = single layer on wall, 2 = under ceiling, 3 = perforated tray, 4 = ladder")            \
   X(117, bath_zone, "bath_zone", "", 0, 2, "zone of a bathroom, IEC 60364-7-701")                           \
-  X(118, lightness, "lightness", "", 0, 100, "CIE 1976 lightness L*")
+  X(118, lightness, "lightness", "", 0, 100, "CIE 1976 lightness L*")                                       \
+  X(119, guard_channels, "guard_channels", "", 1, 8, "channels that a firmware guard looks after")          \
+  X(120, full_current, "full_ua", "uA", 0, 2000000000,                                                      \
+    "current of a channel at full duty; all channels together at most 2000 A")                              \
+  X(121, guard_channel_limit, "guard_channel_ua", "uA", 0, 4294967295,                                      \
+    "most a channel may carry; 0 = keep it dark")                                                           \
+  X(122, guard_total_limit, "guard_total_ua", "uA", 0, 4294967295,                                          \
+    "most all channels may carry at any time; 0 = keep all dark")                                           \
+  X(123, guard_sustained_limit, "guard_sustained_ua", "uA", 0, 4294967295,                                  \
+    "most all channels may carry on average")                                                               \
+  X(124, average_shift, "average_shift", "", 1, 16,                                                         \
+    "time constant of the average as a power of two of frames")                                             \
+  X(125, softness, "softness", "", 0, 15,                                                                   \
+    "amperes of peak given up for each ampere that the average comes closer, as a power of two")            \
+  X(126, budget_rise, "rise_ua", "uA", 0, 4294967295,                                                       \
+    "most by which the total may rise from frame to frame; 0 = no ramp")                                    \
+  X(127, frame_rate, "frame_hz", "Hz", 1, 100000, "frames a second that pass a guard")                      \
+  X(128, time_constant, "time_constant_s", "s", 1e-05, 3600, "time constant of an average")                 \
+  X(129, peak_share, "peak_share", "", 1, 3, "short peak as a multiple of the sustained limit")             \
+  X(130, pixel_bytes, "pixel_bytes", "", 3, 4, "bytes of a pixel of addressable tape")                      \
+  X(131, colour_current, "colour_ua", "uA", 0, 65535, "current of one colour of one pixel at full")         \
+  X(132, pixel_idle_current, "pixel_idle_ua", "uA", 0, 65535, "current of a dark pixel")                    \
+  X(133, phase_current, "phase_current", "", 0, 32767,                                                      \
+    "current of a channel while it is on, in any unit; all channels together at most 32767")                \
+  X(134, counts, "counts", "", 0, 65535, "reading of a converter, in counts")                               \
+  X(135, steadiness, "steady_samples", "", 1, 255, "readings in a row that a finding needs")                \
+  X(136, load_units, "load", "", 0, 1e14, "load or capacity in whole units")                                \
+  X(137, load_count, "loads", "", 1, 8, "loads of an item side by side")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {
