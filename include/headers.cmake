@@ -23,11 +23,15 @@ set(public_headers
   include/tapewright/rules/lightness.hpp
   include/tapewright/rules/overcurrent_ratings.hpp
   include/tapewright/rules/source.hpp
+  include/tapewright/network/fed_run.hpp
+  include/tapewright/network/feed_network.hpp
   include/tapewright/network/ladder.hpp
   include/tapewright/network/line_march.hpp
   include/tapewright/network/line_sweep.hpp
   include/tapewright/network/load_law.hpp
   include/tapewright/network/longest_run.hpp
+  include/tapewright/network/port_line.hpp
+  include/tapewright/network/run_sweep.hpp
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
   include/tapewright/sizing/connector_check.hpp
@@ -62,11 +66,11 @@ set(public_headers
   include/tapewright/plan/stage/supplying.hpp
   include/tapewright/plan/stage/switching.hpp
   include/tapewright/plan/stage/verifying.hpp
-  include/tapewright/tapewright.hpp
-)
   include/tapewright/firmware/channel_guard.hpp
   include/tapewright/firmware/guard_settings.hpp
   include/tapewright/firmware/guarded_frame.hpp
   include/tapewright/firmware/sustained_limit.hpp
   include/tapewright/firmware/whole_fault.hpp
   include/tapewright/firmware/whole_numbers.hpp
+  include/tapewright/tapewright.hpp
+)
