@@ -9,7 +9,7 @@
 #include "tapewright/core/scalar_math.hpp"
 #include "tapewright/network/ladder.hpp"
 #include "tapewright/network/line_march.hpp"
-#include "tapewright/network/small_system.hpp"
+#include "tapewright/network/port_line.hpp"
 
 namespace tapewright::detail {
 
@@ -39,42 +39,6 @@ class sweep_space {
   double* room_;
 };
 
-/// Current i into a two-terminal-per-channel load as a straight line: i = y u + s.
-template <int C>
-struct port_line {
-  double y[C][C] = {}, s[C] = {};
-};
-
-/// The same port seen through a resistance in front of it: i = y (u - R i) + s, so that
-/// (1 + y R) i = y u + s. `sound` is false when loads of falling current (constant power) have used up
-/// the stiffness of the wiring: the determinant of 1 + y R has passed through zero.
-template <int C>
-constexpr port_line<C> behind(const port_line<C>& far, double common, const double (&channel)[C],
-                              bool& sound) noexcept {
-  small_system<C> system;
-  for (int r = 0; r < C; ++r) {
-    double row = 0;
-    for (int x = 0; x < C; ++x) row += far.y[r][x];
-    for (int x = 0; x < C; ++x)
-      system.a[r][x] = (r == x ? 1.0 : 0.0) + common * row + far.y[r][x] * channel[x];
-  }
-  port_line<C> near;
-  if (!system.factor() || !(system.sign > 0)) {
-    sound = false;
-    return near;
-  }
-  double column[C] = {};
-  for (int x = 0; x < C; ++x) {
-    for (int r = 0; r < C; ++r) column[r] = far.y[r][x];
-    system.solve(column);
-    for (int r = 0; r < C; ++r) near.y[r][x] = column[r];
-  }
-  for (int r = 0; r < C; ++r) column[r] = far.s[r];
-  system.solve(column);
-  for (int r = 0; r < C; ++r) near.s[r] = column[r];
-  return near;
-}
-
 /// Whether a settled ladder with constant-power loads sits on the upper of its branches: elimination
 /// from the far end meets no change of sign. `last` holds the voltages across the last loads.
 template <int C>
@@ -92,7 +56,7 @@ constexpr bool on_upper_branch(const ladder<C>& l, const double (&last)[C]) noex
       sum += j[c];
       channel[c] = k == 0 ? l.first_channel(c) : l.channel[c];
     }
-    port = behind(port, k == 0 ? l.first_common() : l.common, channel, sound);
+    sound = put_behind(port, k == 0 ? l.first_common() : l.common, channel);
     for (int c = 0; c < C; ++c) u[c] += l.common * sum + l.channel[c] * j[c];
   }
   return sound;
@@ -156,7 +120,7 @@ class line_sweep {
     bool sound = true;
     for (std::int64_t k = l_.segments - 1; k >= 0 && sound; --k) {
       if (k < l_.segments - 1) {
-        port = behind(port, l_.common, l_.channel, sound);
+        sound = put_behind(port, l_.common, l_.channel);
         for (int r = 0; r < C; ++r) {
           at_.bias(k)[r] = port.s[r];
           for (int x = 0; x < C; ++x) at_.pass(k)[r * C + x] = port.y[r][x];
@@ -169,8 +133,7 @@ class line_sweep {
         port.s[c] += load.current - load.slope * u;
       }
     }
-    if (sound) port = behind(port, l_.first_common(), first_channel_, sound);
-    return sound;
+    return sound && put_behind(port, l_.first_common(), first_channel_);
   }
 
   /// Near to far: where the straightened loads would settle, as steps du, dq; the longest du.
