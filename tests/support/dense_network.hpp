@@ -77,6 +77,24 @@ class dense_network {
   }
   std::size_t load_count() const noexcept { return loads_.size(); }
 
+  /// The parts by merged nodes, for other oracles: visit(a, b, siemens), visit(from, to, law), visit(node, volts).
+  template <class Visit>
+  void each_resistor(const Visit& visit) const {
+    for (const branch& r : resistors_)
+      if (root(r.a) != root(r.b)) visit(root(r.a), root(r.b), r.siemens);
+  }
+  template <class Visit>
+  void each_load(const Visit& visit) const {
+    for (const consumer& l : loads_) visit(root(l.from), root(l.to), l.law);
+  }
+  template <class Visit>
+  void each_fixed(const Visit& visit) const {
+    for (int n = 1; n < static_cast<int>(same_as_.size()); ++n)
+      if (root(n) == n && fixed_[at(n)]) visit(n, potential_[at(n)]);
+  }
+  int merged(int n) const { return root(n); }
+  std::pair<int, int> load_nodes(int l) const { return {root(loads_[at(l)].from), root(loads_[at(l)].to)}; }
+
   real voltage(int n) const { return potential_[at(root(n))]; }
   real load_voltage(int l) const { return voltage(loads_[at(l)].from) - voltage(loads_[at(l)].to); }
   real load_current(int l) const { return loads_[at(l)].law.at(load_voltage(l)).current; }
