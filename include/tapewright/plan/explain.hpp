@@ -116,7 +116,10 @@ class derivation {
     return *this;
   }
   constexpr void add(std::string_view text) noexcept { out_.add(text); }
-  constexpr void add(const char* text) noexcept { out_.add(std::string_view{text}); }
+  template <std::size_t N>
+  constexpr void add(const char (&literal)[N]) noexcept {
+    out_.add(std::string_view{literal, N - 1});
+  }  // no strlen
   constexpr void add(double value) noexcept { add_plain(out_, value, digits_in); }
   constexpr void add(std::int32_t value) noexcept { add_integer(out_, value); }
   constexpr void add(std::int64_t value) noexcept { add_integer(out_, value); }
