@@ -55,6 +55,14 @@ set(public_headers
   include/tapewright/plan/plan.hpp
   include/tapewright/plan/planner.hpp
   include/tapewright/plan/run_load.hpp
+  include/tapewright/plan/search/packing.hpp
+  include/tapewright/plan/search/packing_bound.hpp
+  include/tapewright/plan/search/packing_fill.hpp
+  include/tapewright/plan/search/packing_question.hpp
+  include/tapewright/plan/search/packing_repack.hpp
+  include/tapewright/plan/search/packing_tree.hpp
+  include/tapewright/plan/search/price_sum.hpp
+  include/tapewright/plan/search/stock_cutting.hpp
   include/tapewright/plan/stage/connecting.hpp
   include/tapewright/plan/stage/cutting.hpp
   include/tapewright/plan/stage/feeding.hpp
