@@ -71,8 +71,8 @@ constexpr fault check(const driver& d) noexcept {
           refuse(field::inrush_duration, d.inrush_duration.v * 1e6),
           refuse(field::leakage, d.leakage.v * 1e3), refuse(field::least_terminal, d.least_terminal),
           refuse_outside(field::greatest_terminal, d.greatest_terminal.v, d.least_terminal.v, 1000),
-          refuse(field::terminal_current, d.output_connector.v > 0 ? d.output_connector.v : 1.0),
-          refuse(field::fuse_rating, d.plug_fuse.v > 0 ? d.plug_fuse.v : 1.0),
+          refuse(field::terminal_current, d.output_connector.v == 0 ? 1.0 : d.output_connector.v),
+          refuse(field::fuse_rating, d.plug_fuse.v == 0 ? 1.0 : d.plug_fuse.v),
           refuse(field::ingress, d.ingress), refuse(field::price, static_cast<double>(d.price.minor))))
     return f;
   if (d.overload_limit.v > 0 && d.overload_limit < rated_output_current(d))
