@@ -39,13 +39,15 @@ constexpr column_output<N, Get> into(N* at, std::int64_t stride, Get get = {}) n
   return {at, stride, get};
 }
 
+inline constexpr double most_rows = 1e9;
+
 /// Asks `ask` with one argument of each of Arguments a row. Every row gets its answer or its poison; the
 /// first fault is returned, its row in `item`.
 template <class... Arguments, class Ask, class... Outputs>
 tw_status each_row(Ask ask, std::int64_t rows, tw_fault* why, const columns<sizeof...(Arguments)>& in,
                    const Outputs&... out) noexcept {
-  if (const fault unfit = refuse_why(why)) return static_cast<tw_status>(unfit.code);
-  fault first = refuse_outside(field::row_count, static_cast<double>(rows), 0, 1e9);
+  const fault unfit = refuse_why(why);
+  fault first = first_fault(unfit, refuse_outside(field::row_count, static_cast<double>(rows), 0, most_rows));
   std::int32_t place = 0;
   for (const column& c : in.of) {
     if (!first && c.at == nullptr) first = null_pointer(place);
@@ -54,10 +56,10 @@ tw_status each_row(Ask ask, std::int64_t rows, tw_fault* why, const columns<size
   place = 0;
   ((first = first || out.at != nullptr ? first : null_pointer(place), ++place), ...);
   if (first) {
-    // what can be reached is poisoned where the count makes sense
-    if (rows >= 0 && rows <= 1'000'000'000)
-      for (std::int64_t row = 0; row < rows; ++row) ((out.at != nullptr ? out[row].poison() : void()), ...);
-    return tell(why, first);
+    const bool countable = !refuse_outside(field::row_count, static_cast<double>(rows), 0, most_rows);
+    for (std::int64_t row = 0; countable && row < rows; ++row)
+      ((out.at != nullptr ? out[row].poison() : void()), ...);
+    return unfit ? static_cast<tw_status>(unfit.code) : tell(why, first);
   }
   for (std::int64_t row = 0; row < rows; ++row) {
     const auto answer = [&]<std::size_t... I>(std::index_sequence<I...>) noexcept {

@@ -230,7 +230,7 @@ inline constexpr entry all_functions[] = {
         other("double *", "share", "share of the rated output"), why(),
     function("tw_status", "tw_driver_utilisation", "use of one output of a driver"),
         number("load_w", field::power, 0.001, 1e6), number("headroom", field::headroom),
-        number("output_v", field::output_voltage), number("rated_output_w", field::rated_output),
+        number("output_v", field::nominal_voltage), number("rated_output_w", field::rated_output),
         number("full_to_c", field::ambient), number("last_c", field::ambient),
         number("last_share", field::derating_point), number("ambient_c", field::ambient),
         other("double *", "capacity_w", "capacity"), other("double *", "needed_w", "load with headroom"),

@@ -32,7 +32,8 @@ fault from_c(mains_breaker& into, double breaker_a, std::int32_t breaker_family,
              double breaker_share) noexcept {
   into.rated = amps{breaker_a};
   into.steady_share = breaker_share;
-  return set(into.family, field::overcurrent_family, breaker_family);
+  return set(into.family, field::overcurrent_family, breaker_family, TW_FAMILY_BREAKER_B,
+             TW_FAMILY_BREAKER_D);
 }
 
 }  // namespace

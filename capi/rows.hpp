@@ -21,10 +21,14 @@ namespace tapewright::capi {
 // has, answers that are neither yes nor no. Everything else is the C++ functions' to refuse.
 
 template <class Enum>
-fault set(Enum& into, field f, std::int32_t number) noexcept {
-  if (const fault bad = refuse(f, number)) return bad;
+fault set(Enum& into, field f, std::int32_t number, double least, double most) noexcept {
+  if (const fault bad = refuse_outside(f, number, least, most)) return bad;
   into = static_cast<Enum>(number);
   return {};
+}
+template <class Enum>
+fault set(Enum& into, field f, std::int32_t number) noexcept {
+  return set(into, f, number, facts_of(f).least, facts_of(f).most);
 }
 inline fault set(bool& into, field f, std::int32_t number) noexcept {
   if (const fault bad = refuse(f, number)) return bad;
@@ -186,7 +190,7 @@ inline fault from_c(ampacity_question& into, const tw_ampacity_question& c) noex
   into.circuits = c.circuits_grouped;
   into.maker_rating = amps{c.cable_rating_a};
   return first_fault(set(into.family, field::code_family, c.code_family),
-                     set(into.method, field::feeder_method, c.method),
+                     set(into.method, field::feeder_method, c.method, TW_METHOD_A1, TW_METHOD_FLEXIBLE_CORD),
                      set(into.grouping, field::grouping, c.grouping),
                      from_c(into.conductor, c.conductor_system, c.area_mm2, c.awg));
 }
@@ -202,9 +206,10 @@ inline fault from_c(feeder_question& into, const tw_feeder_question& c) noexcept
   into.least_terminal = square_millimetres{c.least_mm2};
   into.greatest_terminal = square_millimetres{c.greatest_mm2};
   into.least_area = square_millimetres{c.least_area_mm2};
-  return first_fault(
-      set(into.family, field::code_family, c.code_family), set(into.method, field::feeder_method, c.method),
-      set(into.grouping, field::grouping, c.grouping), from_c(into.channel_current, c.channel_a, c.channels));
+  return first_fault(set(into.family, field::code_family, c.code_family),
+                     set(into.method, field::feeder_method, c.method, TW_METHOD_A1, TW_METHOD_FLEXIBLE_CORD),
+                     set(into.grouping, field::grouping, c.grouping),
+                     from_c(into.channel_current, c.channel_a, c.channels));
 }
 
 inline fault from_c(connector_duty& into, const tw_connector_duty& c) noexcept {
@@ -298,10 +303,11 @@ inline fault from_c(design_rules& into, const tw_rules& c) noexcept {
   into.leakage_share = c.leakage_share;
   into.yearly_hours = hours{c.hours_per_year};
   into.tariff = money{c.tariff_minor_per_kwh};
-  return first_fault(
-      set(into.family, field::code_family, c.code_family), set(into.method, field::feeder_method, c.method),
-      set(into.grouping, field::grouping, c.grouping), set(into.join, field::feeder_method, c.join),
-      set(into.breaker_family, field::overcurrent_family, c.breaker_family));
+  return first_fault(set(into.family, field::code_family, c.code_family),
+                     set(into.method, field::feeder_method, c.method, TW_METHOD_A1, TW_METHOD_FLEXIBLE_CORD),
+                     set(into.grouping, field::grouping, c.grouping),
+                     set(into.join, field::feeder_method, c.join, 0, 1),
+                     set(into.breaker_family, field::overcurrent_family, c.breaker_family));
 }
 
 /// A structure of any release that comes in as argument `place`, in this release's and in C++ terms. The
