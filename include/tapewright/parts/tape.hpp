@@ -9,6 +9,7 @@
 #include "tapewright/core/bounded.hpp"
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/core/quantity.hpp"
+#include "tapewright/core/scalar_math.hpp"
 
 namespace tapewright {
 
@@ -61,8 +62,8 @@ constexpr watts_per_metre summed_load(const tape& t) noexcept {
 }
 
 /// Refuses a tape whose figures make no sense; the fault names the first field at fault.
-/// Ranges: core/field.hpp; and knee < nominal <= highest, pitch <= longest piece, no
-/// channel above the all-on limit, a named channel.
+/// Ranges: core/field.hpp; and knee < nominal <= highest, pitch <= longest piece, a reel of whole sale
+/// quanta, no channel above the all-on limit, a named channel.
 constexpr fault check(const tape& t) noexcept {
   if (t.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
   if (const fault f = first_fault(
@@ -90,6 +91,10 @@ constexpr fault check(const tape& t) noexcept {
             t.cut_pitch.v,
             facts_of(field::longest_piece).most,
             -1};
+  // a micrometre either way is rounding (sizing/run_length.hpp)
+  if (const metres whole = round_half_away(t.reel / t.sale_quantum) * t.sale_quantum;
+      absolute((whole - t.reel).v) > 1e-6)
+    return {fault_code::contradiction, field::reel_length, t.reel.v, whole.v, whole.v, -1};
   for (const tape_channel& c : t.channels) {
     if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
     if (const fault f = first_fault(

@@ -92,6 +92,9 @@ TEST_CASE("tape: figures that contradict each other") {
   t.all_on_limit = 9.5_W_per_m;  // below a single channel
   CHECK(check(t) == fault{fault_code::contradiction, field::all_on_limit, 9.5, 9.6, 1000, -1});
   t = small_job::white_24;
+  t.reel = 5.5_m;  // sold by whole metres
+  CHECK(check(t) == fault{fault_code::contradiction, field::reel_length, 5.5, 6, 6, -1});
+  t = small_job::white_24;
   t.channels.count = 0;
   CHECK(check(t).field == field::channel_count);
   t = small_job::white_24;
