@@ -75,8 +75,12 @@ set(public_headers
   include/tapewright/plan/stage/switching.hpp
   include/tapewright/plan/stage/verifying.hpp
   include/tapewright/firmware/channel_guard.hpp
+  include/tapewright/firmware/guard_limits.hpp
   include/tapewright/firmware/guard_settings.hpp
   include/tapewright/firmware/guarded_frame.hpp
+  include/tapewright/firmware/phase_plan.hpp
+  include/tapewright/firmware/pixel_budget.hpp
+  include/tapewright/firmware/startup_check.hpp
   include/tapewright/firmware/sustained_limit.hpp
   include/tapewright/firmware/whole_fault.hpp
   include/tapewright/firmware/whole_numbers.hpp

@@ -63,6 +63,27 @@ constexpr wide product(std::uint32_t a, std::uint32_t b) noexcept {
 #endif
 }
 
+constexpr std::uint64_t product64(std::uint32_t a, std::uint32_t b) noexcept {
+  const wide p = product(a, b);
+  return std::uint64_t{p.high} << 32 | p.low;
+}
+
+/// floor(part / all) for a quotient below 2^32; all != 0. Digit by digit: part = high * 2^32 + low with high < all.
+constexpr std::uint32_t divided(std::uint64_t part, std::uint32_t all) noexcept {
+  std::uint64_t rest = part >> 32;  // below 2^32; twice it and a digit below 2^33
+  std::uint32_t low = static_cast<std::uint32_t>(part), quotient = 0;
+  for (int digit = 0; digit < 32; ++digit) {
+    rest += rest + (low >> 31);
+    low <<= 1;
+    quotient <<= 1;
+    if (rest >= all) {
+      rest -= all;
+      quotient |= 1;
+    }
+  }
+  return quotient;
+}
+
 /// Square root, rounded down: the largest r with r * r <= x. Sixteen trial bits.
 constexpr std::uint32_t square_root(std::uint32_t x) noexcept {
   std::uint32_t root = 0;
@@ -130,6 +151,7 @@ constexpr std::uint32_t factor(std::uint32_t part, std::uint32_t all) noexcept {
 static_assert(share_of(1, 3, 16).quotient == 21845 && share_of(1, 3, 16).rest == 1);
 static_assert(share_of(1, 4, 16).quotient == 16384 && share_of(1, 4, 16).rest == 0);
 static_assert(narrow_product(0xffffffffu, 0xffffffffu) == wide{0xfffffffeu, 1});
+static_assert(divided(0xfffffffe00000001u, 0xffffffffu) == 0xffffffffu && divided(7, 2) == 3);
 static_assert(square_root(0xffffffffu) == 65535 && square_root(24) == 4 && square_root(25) == 5);
 static_assert(wide_factor(1, 3) == 21845 && narrow_factor(1, 3) == 21845);
 static_assert(wide_factor(2147385344, 2147385345) == 65535 && wide_factor(0, 1) == 0);
