@@ -118,11 +118,12 @@ constexpr fault check(const cutting_question& q) noexcept {
     if (const fault f = refuse(field::length, q.pieces[i].length)) return at_item(f, i);
   for (std::size_t i = 0; i < q.offers.size(); ++i) {
     const stock_offer& o = q.offers[i];
-    if (const fault f =
-            first_fault(refuse(field::stock_length, o.length),
-                        o.step.v == 0 ? refuse_outside(field::stock_length, o.length.v, 0.001, 1e5)
-                                      : refuse(field::sale_quantum, o.step),
-                        refuse(field::price, static_cast<double>(o.price.minor))))
+    // a fixed length has no step, and then it must be one
+    const double shortest = o.step.v == 0 ? facts_of(field::sale_quantum).least : 0;
+    if (const fault f = first_fault(
+            refuse_outside(field::stock_length, o.length.v, shortest, facts_of(field::stock_length).most),
+            o.step.v == 0 ? fault{} : refuse(field::sale_quantum, o.step),
+            refuse(field::price, static_cast<double>(o.price.minor))))
       return at_item(f, i);
   }
   return {};
