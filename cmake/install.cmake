@@ -5,7 +5,7 @@ include(CMakePackageConfigHelpers)
 set(package_dir ${CMAKE_INSTALL_LIBDIR}/cmake/tapewright)
 set(targets tapewright)
 if(TAPEWRIGHT_CAPI)
-  list(APPEND targets tapewright_c tapewright_c_static)
+  list(APPEND targets tapewright_c tapewright_c_static tapewright_guard)
 endif()
 install(TARGETS ${targets} EXPORT tapewright-targets
   FILE_SET HEADERS

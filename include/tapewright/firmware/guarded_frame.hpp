@@ -10,7 +10,7 @@
 
 namespace tapewright {
 
-/// What a guard remembers from frame to frame: 24 bytes, the caller's. As made by default: dark for long, so
+/// What a guard remembers from frame to frame: 20 bytes, the caller's. As made by default: dark for long, so
 /// that the whole peak is there, reached with the ramp of the limits from 0 (a soft start).
 /// Other limits may be put in between frames; set the state anew when the weights differ.
 struct guard_state {
