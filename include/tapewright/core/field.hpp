@@ -203,6 +203,24 @@ inline constexpr field_facts field_table[] = {
 };
 inline constexpr std::size_t field_table_size = sizeof field_table / sizeof field_table[0];
 
+/// The range alone, in a table of its own: a program that only checks figures carries no texts.
+struct field_range {
+  double least, most;
+};
+
+inline constexpr field_range range_table[] = {
+#define TAPEWRIGHT_ROW(NUMBER, NAME, TEXT, UNIT, LEAST, MOST, MEANING) {LEAST, MOST},
+    TAPEWRIGHT_FIELDS(TAPEWRIGHT_ROW)
+#undef TAPEWRIGHT_ROW
+};
+
+/// The range of a field; of an unknown number [0, 0].
+constexpr field_range range_of(field f) noexcept {
+  const auto at = static_cast<std::int64_t>(f) - 1;  // numbers count up from 1 without a gap
+  if (at < 0 || at >= static_cast<std::int64_t>(field_table_size)) return {0, 0};
+  return range_table[static_cast<std::size_t>(at)];
+}
+
 /// The facts of a field; those of an unknown number are empty with the range [0, 0].
 constexpr field_facts facts_of(field f) noexcept {
   const auto at = static_cast<std::int64_t>(f) - 1;  // numbers count up from 1 without a gap

@@ -65,8 +65,8 @@ constexpr fault refuse_outside(field f, double value, double least, double most)
 
 /// Refuses a value outside the range that core/field.hpp gives for it.
 constexpr fault refuse(field f, double value) noexcept {
-  const field_facts facts = facts_of(f);
-  return refuse_outside(f, value, facts.least, facts.most);
+  const field_range range = range_of(f);
+  return refuse_outside(f, value, range.least, range.most);
 }
 template <class Unit>
 constexpr fault refuse(field f, quantity<Unit> value) noexcept {

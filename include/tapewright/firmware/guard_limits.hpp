@@ -93,7 +93,7 @@ struct least_limit {
 };
 
 constexpr fault check(const guard_site& s) noexcept {
-  return first_fault(refuse_outside(field::length, s.length.v, 1e-3, facts_of(field::length).most),
+  return first_fault(refuse_outside(field::length, s.length.v, 1e-3, range_of(field::length).most),
                      refuse(field::ambient, s.ambient), refuse(field::ambient, s.driver_ambient),
                      refuse(field::headroom, s.headroom),
                      refuse_outside(field::share, s.driver_share, 1e-3, 1),
@@ -218,7 +218,7 @@ constexpr outcome<startup_settings> startup_settings_of(const tape& t, const dri
                                                         double counts_per_amp,
                                                         double counts_per_volt) noexcept {
   if (const fault f =
-          first_fault(refuse_outside(field::length, length.v, 1e-3, facts_of(field::length).most), check(t),
+          first_fault(refuse_outside(field::length, length.v, 1e-3, range_of(field::length).most), check(t),
                       check(d), refuse_outside(field::counts, counts_per_amp, 1e-3, 65535),
                       refuse_outside(field::counts, counts_per_volt, 1e-3, 65535)))
     return f;

@@ -23,9 +23,9 @@ struct whole_fault {
 
 /// Allowed range of a field in whole numbers, made at compile time from core/field.hpp.
 template <field F>
-inline constexpr std::uint32_t least_of = static_cast<std::uint32_t>(facts_of(F).least);
+inline constexpr std::uint32_t least_of = static_cast<std::uint32_t>(range_of(F).least);
 template <field F>
-inline constexpr std::uint32_t most_of = static_cast<std::uint32_t>(facts_of(F).most);
+inline constexpr std::uint32_t most_of = static_cast<std::uint32_t>(range_of(F).most);
 
 /// Refuses a figure outside the range that core/field.hpp gives for it.
 template <field F>

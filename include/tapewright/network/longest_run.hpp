@@ -87,7 +87,7 @@ constexpr outcome<longest_run> longest_even_run(const tape& t, const line_feed& 
                                   refuse(field::least_evenness, least_evenness),
                                   refuse(field::temperature, trace), refuse(field::drop_limit, drop_limit)))
     return f;
-  const auto most = static_cast<std::int64_t>(facts_of(field::segment_count).most);
+  const auto most = static_cast<std::int64_t>(range_of(field::segment_count).most);
   longest_run best;
   line_figures tried;
   std::int64_t keeps = 0, breaks = most + 1;

@@ -283,7 +283,7 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
                  field::space,
                  static_cast<double>(workspace.size()),
                  static_cast<double>(needed),
-                 facts_of(field::space).most,
+                 range_of(field::space).most,
                  -1};
   }
   line_sweep<Power, C> sweep{l, workspace};
@@ -345,7 +345,7 @@ constexpr outcome<line_figures> solve_line(const tape_line& line, const line_fee
         too_short(profile.load_voltage.size()) ? profile.load_voltage.size() : profile.load_current.size();
     return fault{fault_code::no_room,         field::space,
                  static_cast<double>(given),  static_cast<double>(loads),
-                 facts_of(field::space).most, -1};
+                 range_of(field::space).most, -1};
   }
   const detail::lit_channels lit = detail::lit_of(line);
   bool power = false;

@@ -47,7 +47,7 @@ constexpr fault check(const connector& c) noexcept {
     return f;
   if (!(c.rating_ambient < c.upper_limit))
     return {fault_code::contradiction, field::rating_ambient,
-            c.rating_ambient.v,        facts_of(field::rating_ambient).least,
+            c.rating_ambient.v,        range_of(field::rating_ambient).least,
             c.upper_limit.v,           -1};
   return {};
 }

@@ -82,14 +82,14 @@ constexpr fault check(const tape& t) noexcept {
             field::highest_voltage,
             t.highest.v,
             t.nominal.v,
-            facts_of(field::highest_voltage).most,
+            range_of(field::highest_voltage).most,
             -1};
   if (t.longest_piece < t.cut_pitch)
     return {fault_code::contradiction,
             field::longest_piece,
             t.longest_piece.v,
             t.cut_pitch.v,
-            facts_of(field::longest_piece).most,
+            range_of(field::longest_piece).most,
             -1};
   // a micrometre either way is rounding (sizing/run_length.hpp)
   if (const metres whole = round_half_away(t.reel / t.sale_quantum) * t.sale_quantum;
@@ -98,7 +98,7 @@ constexpr fault check(const tape& t) noexcept {
   for (const tape_channel& c : t.channels) {
     if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
     if (const fault f = first_fault(
-            refuse_outside(field::load_per_metre, c.load.v, 1e-3, facts_of(field::load_per_metre).most),
+            refuse_outside(field::load_per_metre, c.load.v, 1e-3, range_of(field::load_per_metre).most),
             refuse(field::return_resistance, c.return_trace), refuse(field::knee_voltage, c.knee)))
       return f;
     if (t.all_on_limit.v > 0 && t.all_on_limit < c.load)
@@ -106,7 +106,7 @@ constexpr fault check(const tape& t) noexcept {
               field::all_on_limit,
               t.all_on_limit.v,
               c.load.v,
-              facts_of(field::all_on_limit).most,
+              range_of(field::all_on_limit).most,
               -1};
     if (!(c.knee < t.nominal))
       return {fault_code::contradiction, field::knee_voltage, c.knee.v, 0, t.nominal.v, -1};

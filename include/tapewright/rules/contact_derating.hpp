@@ -36,7 +36,7 @@ constexpr outcome<amps> contact_current(amps rated, celsius rating_ambient, cels
     return fault{fault_code::contradiction,
                  field::rating_ambient,
                  rating_ambient.v,
-                 facts_of(field::rating_ambient).least,
+                 range_of(field::rating_ambient).least,
                  upper_limit.v,
                  -1};
   if (ambient >= upper_limit) return amps{};

@@ -95,7 +95,7 @@ inline constexpr volts class2_wet_direct_voltage{30};
 /// Example  24 V -> 4.167 A, 100 VA
 constexpr outcome<limited_energy_limit> class2_limit(volts highest) noexcept {
   if (const fault f =
-          refuse_outside(field::voltage, highest.v, facts_of(field::voltage).least, class2_direct_voltage.v))
+          refuse_outside(field::voltage, highest.v, range_of(field::voltage).least, class2_direct_voltage.v))
     return f;
   const double v = highest.v;
   limited_energy_limit limit;

@@ -306,7 +306,7 @@ constexpr outcome<metres> longest_feeder(const feeder_question& q, const cable& 
   if (const fault f = refuse(field::one_way, q.one_way)) return f;
   const outcome<feeder_check> a = check_feeder(metre, k);
   if (!a) return a.why();
-  const double longest = facts_of(field::one_way).most;
+  const double longest = range_of(field::one_way).most;
   const double allowed_v = q.drop_limit * q.nominal.v;
   return a->worst_drop.v * longest <= allowed_v ? metres{longest} : metres{allowed_v / a->worst_drop.v};
 }

@@ -60,11 +60,11 @@ constexpr fault check(const overcurrent_duty& d) noexcept {
       refuse(field::current, d.load), refuse(field::ampacity, d.ampacity), refuse(field::voltage, d.voltage),
       refuse(field::resistance, d.fault_loop), refuse(field::current, d.source_limit),
       refuse_outside(field::fuse_factor, d.load_factor, 1, 2),
-      refuse_outside(field::fuse_rating, d.device_limit.v, 0, facts_of(field::fuse_rating).most));
+      refuse_outside(field::fuse_rating, d.device_limit.v, 0, range_of(field::fuse_rating).most));
 }
 
 /// Greatest short-circuit current the library tells: that of the field's own range.
-constexpr amps greatest_fault{facts_of(field::fault_current).most};
+constexpr amps greatest_fault{range_of(field::fault_current).most};
 
 constexpr amps far_end_fault(const overcurrent_duty& d) noexcept {
   const amps stiff =

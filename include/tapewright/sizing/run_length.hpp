@@ -41,7 +41,7 @@ constexpr outcome<cut_length> cut_to_pitch(metres measured, metres pitch) noexce
                  field::measured_length,
                  measured.v,
                  pitch.v,
-                 facts_of(field::measured_length).most,
+                 range_of(field::measured_length).most,
                  -1};
   const metres length = whole * pitch;
   return cut_length{static_cast<std::int64_t>(whole), length, metres{larger(0, (measured - length).v)}};
