@@ -25,6 +25,7 @@ set(public_headers
   include/tapewright/rules/source.hpp
   include/tapewright/network/fed_run.hpp
   include/tapewright/network/feed_network.hpp
+  include/tapewright/network/frugal_line.hpp
   include/tapewright/network/ladder.hpp
   include/tapewright/network/line_march.hpp
   include/tapewright/network/line_sweep.hpp

@@ -10,6 +10,7 @@
 #include "tapewright/core/scalar_math.hpp"
 #include "tapewright/core/text.hpp"
 #include "tapewright/network/load_law.hpp"
+#include "tapewright/network/frugal_line.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/parts/catalogue.hpp"

@@ -17,7 +17,7 @@ declare -A board_clock=([m0plus]=16000000 [m3]=25000000 [m4]=168000000 [m7]=2500
 
 # BOARD: the flags for code; add -Os or -O2
 board_flags() {
-  echo "${board_core[$1]} -mthumb -ffreestanding -ffp-contract=off -ffunction-sections -fdata-sections"
+  echo "${board_core[$1]} -mthumb -ffreestanding -ffp-contract=off -Wno-psabi -ffunction-sections -fdata-sections"
 }
 board_cxx_flags() { echo "$(board_flags "$1") -std=c++20 -fno-exceptions -fno-rtti -fno-threadsafe-statics"; }
 

@@ -181,10 +181,9 @@ constexpr double greatest_of(const double* v, int n) noexcept {
 /// The figures of a settled ladder, gathered in one walk from its far end; `u_at` is asked for the
 /// voltages of each rung in that order, with the currents beyond it already known.
 template <int C, class Voltages>
-constexpr line_figures figures_of(const tape_line& line, const line_feed& feed, const ladder<C>& l,
-                                  const lit_channels& lit, const Voltages& u_at,
-                                  line_profile profile) noexcept {
-  line_figures out;
+constexpr void gather_figures(line_figures& out, const tape_line& line, const line_feed& feed,
+                              const ladder<C>& l, const lit_channels& lit, const Voltages& u_at,
+                              line_profile profile) noexcept {
   out.channels = line.channels;
   const auto channels = static_cast<std::size_t>(line.channels);
   for (std::size_t c = 0; c < channels; ++c) {
@@ -247,8 +246,21 @@ constexpr line_figures figures_of(const tape_line& line, const line_feed& feed, 
   out.lamps = watts{lamps};
   out.trace_loss = watts{loss + half_loss};
   out.feeder_loss = watts{feeder};
-  return out;
 }
+
+/// The voltages of a ladder that a march has settled, rung after rung from its last loads.
+template <int C>
+struct walk_from_end {
+  const ladder<C>& l;
+  const double (&last)[C];
+
+  constexpr void operator()(std::int64_t k, const double (&beyond)[C], double (&u)[C]) const noexcept {
+    double sum = 0;
+    for (int x = 0; x < C; ++x) sum += beyond[x];
+    const bool at_end = k == l.segments - 1;
+    for (int x = 0; x < C; ++x) u[x] = at_end ? last[x] : u[x] + (l.common * sum + l.channel[x] * beyond[x]);
+  }
+};
 
 template <bool Power, int C>
 constexpr outcome<line_figures> settled_line(const tape_line& line, const line_feed& feed,
@@ -258,7 +270,8 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
   double residual = infinity, last[C] = {};
   int steps = 0;
   const auto finished = [&](const auto& u_at) noexcept {
-    line_figures figures = figures_of(line, feed, l, lit, u_at, profile);
+    line_figures figures;
+    gather_figures(figures, line, feed, l, lit, u_at, profile);
     figures.residual = volts{residual};
     figures.steps = steps;
     return figures;
@@ -266,14 +279,7 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
   constexpr fault collapsed{fault_code::no_operating_point, field::power, 0, 0, 0, -1};
   settling how = settle_by_march<Power>(l, last, residual, steps);
   if (how == settling::settled) {
-    const auto walked = [&](std::int64_t k, const double(&beyond)[C], double(&u)[C]) noexcept {
-      double sum = 0;
-      for (int x = 0; x < C; ++x) sum += beyond[x];
-      const bool at_end = k == l.segments - 1;
-      for (int x = 0; x < C; ++x)
-        u[x] = at_end ? last[x] : u[x] + (l.common * sum + l.channel[x] * beyond[x]);
-    };
-    if (!Power || on_upper_branch(l, last)) return finished(walked);
+    if (!Power || on_upper_branch(l, last)) return finished(walk_from_end<C>{l, last});
     how = settling::stalled;
   }
   const std::size_t needed = sweep_doubles(line.segments, C);
