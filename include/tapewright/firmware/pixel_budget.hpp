@@ -39,16 +39,20 @@ constexpr std::uint64_t times(std::uint64_t sum, std::uint32_t current) noexcept
   return std::uint64_t{high} << 32 | low.low;
 }
 
-/// Bytes of each place in a pixel, summed over at most 2^24 pixels: 255 * 2^24 < 2^32.
+/// Bytes of each place in a pixel, summed over at most 2^24 pixels: 255 * 2^24 < 2^32. By itself, so that every sum has
+/// a register.
 template <std::uint32_t Bytes>
-constexpr void sum_pixels(const std::uint8_t* pixels, std::uint32_t count, std::uint64_t* colour) noexcept {
+[[gnu::noinline]] constexpr void sum_pixels(const std::uint8_t* pixels, std::uint32_t count,
+                                            std::uint64_t* colour) noexcept {
   std::uint32_t a = 0, b = 0, c = 0, d = 0;
-  for (const std::uint8_t* const end = pixels + Bytes * std::size_t{count}; pixels != end; pixels += Bytes) {
+  const std::uint8_t* const end = pixels + Bytes * std::size_t{count};
+  do {
     a += pixels[0];
     b += pixels[1];
     c += pixels[2];
     if constexpr (Bytes == 4) d += pixels[3];
-  }
+    pixels += Bytes;
+  } while (pixels != end);
   colour[0] += a;
   colour[1] += b;
   colour[2] += c;
