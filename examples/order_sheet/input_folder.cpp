@@ -250,7 +250,8 @@ class folder_reader {
   // Pairs of ambient and share: "40:1 60:0.5" is all of it up to 40 degC and half of it at 60 degC.
   static table<driver>::setter derating_setter() {
     return [](driver& row, std::string_view cell) -> std::string {
-      const number_range ambient = range_of(field::ambient), share = range_of(field::derating_point);
+      const number_range ambient = number_range_of(field::ambient),
+                         share = number_range_of(field::derating_point);
       const auto pairs = words_in(cell);
       bool good = pairs && !pairs->empty() && pairs->size() <= derating_curve::capacity();
       for (std::size_t i = 0; good && i < pairs->size(); ++i) {

@@ -15,7 +15,7 @@ namespace order_sheet {
 using tapewright::field;
 using tapewright::field_facts;
 
-number_range range_of(field f) {
+number_range number_range_of(field f) {
   const field_facts facts = tapewright::facts_of(f);
   return {facts.least, facts.most, facts.unit, false, false};
 }

@@ -40,7 +40,7 @@ struct number_range {
 };
 
 /// The range that the library gives for a figure.
-number_range range_of(tapewright::field f);
+number_range number_range_of(tapewright::field f);
 
 /// "a number from 0 to 10 V, with a decimal dot"
 std::string allowed_text(const number_range& range);
@@ -134,7 +134,7 @@ class table {
   template <class Owner, class Quantity>
   table& number(std::string_view name, tapewright::field figure, Quantity Owner::*member,
                 double per_unit = 1) {
-    return figure_column(name, figure, range_of(figure), member, per_unit);
+    return figure_column(name, figure, number_range_of(figure), member, per_unit);
   }
 
   /// The same where an empty cell says "not stated" and reads as 0.
@@ -145,7 +145,7 @@ class table {
   template <class Owner, class Quantity>
   table& number_if_stated(std::string_view name, tapewright::field figure, Quantity Owner::*member,
                           double per_unit = 1) {
-    number_range range = range_of(figure);
+    number_range range = number_range_of(figure);
     range.may_be_empty = true;
     return figure_column(name, figure, range, member, per_unit);
   }
@@ -154,7 +154,7 @@ class table {
   template <class Owner>
   table& number_or_none(std::string_view name, tapewright::field figure, std::optional<double> Owner::*member,
                         bool whole = false) {
-    number_range range = range_of(figure);
+    number_range range = number_range_of(figure);
     range.may_be_empty = true;
     range.whole = whole;
     return column(
