@@ -51,7 +51,7 @@ constexpr wide narrow_product(std::uint32_t a, std::uint32_t b) noexcept {
   const std::uint32_t a1 = a >> 16, a0 = a & 0xffff, b1 = b >> 16, b0 = b & 0xffff;
   const std::uint32_t lowest = a0 * b0, cross = a1 * b0;
   const std::uint32_t middle = a0 * b1 + (lowest >> 16) + (cross & 0xffff);
-  return {a1 * b1 + (cross >> 16) + (middle >> 16), middle << 16 | (lowest & 0xffff)};
+  return {a1 * b1 + (cross >> 16) + (middle >> 16), (middle & 0xffff) << 16 | (lowest & 0xffff)};
 }
 
 constexpr wide product(std::uint32_t a, std::uint32_t b) noexcept {
@@ -71,14 +71,13 @@ constexpr std::uint64_t product64(std::uint32_t a, std::uint32_t b) noexcept {
 /// floor(part / all) for a quotient below 2^32; all != 0. Digit by digit: part = high * 2^32 + low with high < all.
 constexpr std::uint32_t divided(std::uint64_t part, std::uint32_t all) noexcept {
   std::uint64_t rest = part >> 32;  // below 2^32; twice it and a digit below 2^33
-  std::uint32_t low = static_cast<std::uint32_t>(part), quotient = 0;
-  for (int digit = 0; digit < 32; ++digit) {
-    rest += rest + (low >> 31);
-    low <<= 1;
-    quotient <<= 1;
+  const auto low = static_cast<std::uint32_t>(part);
+  std::uint32_t quotient = 0;
+  for (std::uint32_t digit = 1u << 31; digit != 0; digit >>= 1) {
+    rest += rest + ((low & digit) != 0 ? 1 : 0);
     if (rest >= all) {
       rest -= all;
-      quotient |= 1;
+      quotient |= digit;
     }
   }
   return quotient;

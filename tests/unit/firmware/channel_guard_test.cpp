@@ -163,6 +163,41 @@ TEST_CASE("guard: ten million random frames under random limits") {
   CHECK(clipped > 1'000'000);
 }
 
+TEST_CASE("guard: scaled duties are floor(duty * peak / load), to the last step, whole quotients too") {
+  random_source random{20260114};
+  MESSAGE("seed " << random.seed());
+  std::uint64_t wrong = 0, whole_ones = 0;
+  for (int set = 0; set < 20'000; ++set) {
+    guard_limits l = limits_of(random_settings(random));
+    // every other set has a peak and duties with common factors, so that many quotients are whole
+    const bool round = random.one_in(2);
+    const auto unit = static_cast<std::uint32_t>(random.integer(1, 4096));
+    if (round) l.peak -= l.peak % (l.weight[0] == 0 ? 1 : l.weight[0] * unit);
+    for (int frame = 0; frame < 50; ++frame) {
+      std::uint16_t in[8] = {}, out[8] = {};
+      for (std::uint32_t c = 0; c < l.channels; ++c) {
+        in[c] = random_duty(random);
+        if (round) in[c] = static_cast<std::uint16_t>(c == 0 ? in[c] - in[c] % unit : 0);
+      }
+      std::uint64_t load = 0;
+      std::uint32_t own[8] = {};
+      for (std::uint32_t c = 0; c < l.channels; ++c) {
+        own[c] = in[c] < l.most_duty[c] ? in[c] : l.most_duty[c];
+        load += std::uint64_t{l.weight[c]} * own[c];
+      }
+      guard(l, in, out);
+      if (load <= l.peak) continue;
+      for (std::uint32_t c = 0; c < l.channels; ++c) {
+        const std::uint64_t product = std::uint64_t{own[c]} * l.peak;
+        wrong += out[c] != product / load ? 1 : 0;
+        whole_ones += product % load == 0 && product != 0 ? 1 : 0;
+      }
+    }
+  }
+  CHECK(wrong == 0);
+  CHECK(whole_ones > 10'000);
+}
+
 TEST_CASE("guard: monotone in each duty and in each limit") {
   random_source random{20260112};
   MESSAGE("seed " << random.seed());
