@@ -69,9 +69,9 @@ fault read_row(C& into, const C* rows, std::size_t i) noexcept {
   if (size != stride)
     return {fault_code::version_mismatch, field::struct_size,          static_cast<double>(size),
             static_cast<double>(stride),  static_cast<double>(stride), static_cast<std::int32_t>(i)};
-  if (const fault f = first_fault(take(&into, at, size, layout<C>::first_release, sizeof(C)),
-                                  refuse_reserved(&into, layout<C>::members, layout<C>::count)))
-    return at_item(f, i);
+  // one after the other: arguments of one call are evaluated in any order
+  if (const fault f = take(&into, at, size, layout<C>::first_release, sizeof(C))) return at_item(f, i);
+  if (const fault f = refuse_reserved(&into, layout<C>::members, layout<C>::count)) return at_item(f, i);
   return {};
 }
 

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: BSL-1.0
+// What a whole plan costs: the bookshop's runs and parts, through C++ and through the C interface.
+#include <benchmark/benchmark.h>
+
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "examples/order_sheet/input_folder.hpp"
+#include "tapewright.h"
+#include "tapewright/plan/planner.hpp"
+#include "tests/unit/capi/c_rows.hpp"
+
+namespace {
+
+using namespace tapewright;
+
+const order_sheet::input_folder& bookshop() {
+  static const auto read = [] {
+    auto input = std::make_unique<order_sheet::input_folder>();
+    order_sheet::problem_list problems;
+    order_sheet::read_folder(std::string{TAPEWRIGHT_SOURCE_DIR} + "/examples/order_sheet/bookshop", *input,
+                             problems);
+    return problems.empty() ? std::move(input) : nullptr;
+  }();
+  return *read;
+}
+
+using storage = plan_storage<40, 100'000>;
+
+void plan_bookshop(benchmark::State& state) {
+  const job question = bookshop().job();
+  const catalogue parts = bookshop().parts();
+  const auto room = std::make_unique<storage>();
+  for (auto _ : state) {
+    outcome<plan> made = make_plan(question, parts, room->space());
+    if (!made.ok() || !made->fits) state.SkipWithError("the bookshop has no plan that fits");
+    benchmark::DoNotOptimize(made);
+  }
+  state.counters["runs"] = static_cast<double>(question.runs.size());
+  state.counters["parts"] =
+      static_cast<double>(parts.tapes.size() + parts.cables.size() + parts.connectors.size() +
+                          parts.controllers.size() + parts.drivers.size() + parts.overcurrent_devices.size());
+}
+BENCHMARK(plan_bookshop)->Name("the whole bookshop")->Unit(benchmark::kMillisecond);
+
+void plan_bookshop_in_c(benchmark::State& state) {
+  const test::c_question q{bookshop().job(), bookshop().parts()};
+  std::int64_t bytes = 0;
+  if (tw_plan_bytes(&q.job, &q.catalogue, &bytes, nullptr) != TW_OK) state.SkipWithError("no room told");
+  std::vector<double> block(static_cast<std::size_t>(bytes) / 8 + 1);
+  for (auto _ : state) {
+    tw_plan* made = nullptr;
+    if (tw_plan_make(&q.job, &q.catalogue, block.data(), bytes, &made, nullptr) != TW_OK)
+      state.SkipWithError("the bookshop has no plan");
+    benchmark::DoNotOptimize(made);
+  }
+  state.counters["block_kB"] = static_cast<double>(bytes) / 1000;
+}
+BENCHMARK(plan_bookshop_in_c)->Name("the whole bookshop, through C")->Unit(benchmark::kMillisecond);
+
+}  // namespace
