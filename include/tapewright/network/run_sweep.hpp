@@ -106,7 +106,6 @@ class run_sweep {
     for (int c = 0; c < C; ++c) {
       now.row[1 + c][1 + c] = -first.channel[lit_.of[c]].v;
       now.row[1 + c][conductors + c] = -1;
-      now.row[conductors + c][1 + c] = -1;
     }
     port_line<C> beyond;
     if (!eliminate_overhang(beyond, 0, first.at, +1) || !shunt(now, beyond, overhangs_)) return false;
@@ -119,8 +118,8 @@ class run_sweep {
         !shunt(now, beyond, overhangs_ + overhang))
       return false;
     for (int r = 0; r < C; ++r) {
-      for (int x = 0; x < C; ++x) port.y[r][x] = now.row[conductors + r][conductors + x];
-      port.s[r] = now.row[conductors + r][width - 1];
+      for (int x = 0; x < C; ++x) port.y[r][x] = now.own[r][x];
+      port.s[r] = now.own[r][C];
     }
     return true;
   }
@@ -214,9 +213,11 @@ class run_sweep {
   static constexpr std::size_t station = conductors + conductors * width;
   static constexpr std::size_t overhang = C * width + C * C + C;
 
-  /// Everything left of a cut: e, then the channel currents into the terminals, as rows of v.
+  /// Everything left of a cut: e as rows of v, and the channel currents into the terminals as rows of
+  /// (u, 1). What these owe to f is the transpose of what e owes to u (reciprocity), kept once.
   struct cut {
-    double row[conductors + C][width] = {};
+    double row[conductors][width] = {};
+    double own[C][C + 1] = {};
   };
 
   constexpr double* at(std::int64_t k) const noexcept { return rungs_ + static_cast<std::size_t>(k) * rung; }
@@ -226,10 +227,14 @@ class run_sweep {
   constexpr double* rows(std::int64_t k) const noexcept { return at(k) + 4 * C; }
   constexpr double* feed_rows(std::size_t j) const noexcept { return stations_ + j * station + conductors; }
 
+  /// row v, in two sums that do not wait for each other: what (u, 1) give, and what f gives.
   static constexpr double product(const double* row, const double (&v)[width]) noexcept {
-    double sum = 0;
-    for (int x = 0; x < width; ++x) sum += row[x] * v[x];
-    return sum;
+    double of_u = 0, of_f = 0;
+    for (int x = 0; x < conductors; ++x) {
+      of_u += row[conductors + x] * v[conductors + x];
+      of_f += row[x] * v[x];
+    }
+    return of_u + of_f;
   }
 
   template <class Visit>
@@ -258,20 +263,22 @@ class run_sweep {
       for (int c = 0; c < C; ++c) {
         const rung_load load = load_at<true>(l, c, u(k)[c]);
         const double bias = load.current - load.slope * u(k)[c];
-        double voltage[width] = {}, current[width] = {};
-        for (int x = 0; x < width; ++x) voltage[x] = now.row[0][x] - now.row[1 + c][x];
-        const double w = voltage[1 + c] - voltage[0], d = 1 + load.slope * w;
+        double open[width] = {}, current[width] = {};
+        for (int x = 0; x < width; ++x) open[x] = now.row[0][x] - now.row[1 + c][x];
+        const double w = open[1 + c] - open[0], d = 1 + load.slope * w;
         if (!(d > 0)) return false;
-        const double share = 1 / d;
-        for (int x = 0; x < width; ++x) current[x] = load.slope * share * voltage[x];
-        for (int x = 0; x < width; ++x) voltage[x] *= share;
+        const double share = 1 / d, conductance = load.slope * share;
+        for (int x = 0; x < width; ++x) current[x] = conductance * open[x];
         current[width - 1] += bias * share;
-        voltage[width - 1] -= w * bias * share;
         for (auto& row : now.row) {
           const double per_amp = row[0] - row[1 + c];
           for (int x = 0; x < width; ++x) row[x] += per_amp * current[x];
         }
-        for (int x = 0; x < width; ++x) rows(k)[c * width + x] = voltage[x];
+        for (int r = 0; r < C; ++r)
+          for (int x = 0; x <= C; ++x) now.own[r][x] += open[conductors + r] * current[conductors + x];
+        double* kept = rows(k) + c * width;
+        for (int x = 0; x < width; ++x) kept[x] = share * open[x];
+        kept[width - 1] -= w * bias * share;
       }
       now.row[0][0] -= 0.5 * l.common;
       for (int c = 0; c < C; ++c) now.row[1 + c][1 + c] -= 0.5 * l.channel[c];
@@ -310,13 +317,17 @@ class run_sweep {
       system.solve(column);
       for (int r = 0; r < conductors; ++r) into[r][x] = feed_rows(j)[r * width + x] = column[r];
     }
-    for (int r = 0; r < conductors + C; ++r) {
+    for (int r = 0; r < C; ++r)
+      for (int x = 0; x <= C; ++x) {
+        double sum = now.own[r][x] - into[1 + r][conductors + x];
+        for (int m = 0; m < conductors; ++m) sum -= now.row[m][conductors + r] * into[m][conductors + x];
+        now.own[r][x] = sum;
+      }
+    for (auto& row : now.row) {
       double of_f[conductors] = {};
-      for (int m = 0; m < conductors; ++m) of_f[m] = now.row[r][m];
+      for (int m = 0; m < conductors; ++m) of_f[m] = row[m];
       for (int m = 0; m < conductors; ++m)
-        for (int x = 0; x < width; ++x) now.row[r][x] -= of_f[m] * into[m][x];
-      if (r >= conductors)
-        for (int x = 0; x < width; ++x) now.row[r][x] -= into[r - conductors + 1][x];
+        for (int x = 0; x < width; ++x) row[x] -= of_f[m] * into[m][x];
     }
     return true;
   }
@@ -354,6 +365,9 @@ class run_sweep {
       for (int x = 0; x < C; ++x) kept[C * width + r * C + x] = port.y[r][x];
       kept[C * width + C * C + r] = port.s[r];
     }
+    for (int r = 0; r < C; ++r)
+      for (int x = 0; x <= C; ++x)
+        for (int c = 0; c < C; ++c) now.own[r][x] += open[c][conductors + r] * current[c][conductors + x];
     for (auto& row : now.row) {
       double of_port[C] = {};
       for (int c = 0; c < C; ++c) of_port[c] = row[0] - row[1 + c];
