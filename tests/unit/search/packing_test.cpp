@@ -204,6 +204,27 @@ TEST_CASE("packing: nothing to carry, and what nothing carries") {
   CHECK(answer_of(c).proven);
 }
 
+TEST_CASE("packing: figures at the ends of their ranges") {
+  for (const std::int64_t load : {std::int64_t{0}, std::int64_t{100'000'000'000'000}})
+    for (const long long price : {0LL, 1LL, 1'000'000'000'000LL})
+      for (const std::int32_t outputs : {1, 16})
+        for (const int items : {1, 5, 40}) {
+          CAPTURE(load);
+          CAPTURE(price);
+          CAPTURE(outputs);
+          CAPTURE(items);
+          packing_case c;
+          c.loads = 2;
+          for (int i = 0; i < items; ++i) c.items.push_back({.load = {load, 0}, .rank = i});
+          c.types = {
+              {.capacity = {100'000'000'000'000, 0}, .price = {price}, .outputs = outputs, .most_items = 1}};
+          const packing_answer a = answer_of(c);
+          REQUIRE(a.fits);
+          CHECK(a.proven);
+          CHECK(a.price.parts == (items + outputs - 1) / outputs);
+        }
+}
+
 // ---- against every answer --------------------------------------------------------------------------
 
 TEST_CASE("packing: the best of all answers, ties included, in every combination of rules") {

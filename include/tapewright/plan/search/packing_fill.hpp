@@ -51,7 +51,8 @@ class packing_fill {
     };
     for (const packing_type_row& x : t_.types) best = larger(best, worth(x));
     const auto standing = [&](std::int32_t at) noexcept {
-      return std::pair{static_cast<std::int32_t>(1000 * (worth(type(at)) / best)), type(at).measured[0]};
+      const double share = best > 0 ? worth(type(at)) / best : 0;  // nothing weighs anything
+      return std::pair{static_cast<std::int32_t>(1000 * share), type(at).measured[0]};
     };
     for (std::int32_t i = 0; i < static_cast<std::int32_t>(t_.types.size()); ++i) {
       if (!(leader ? type(i).leads : type(i).follows)) continue;

@@ -27,14 +27,15 @@ struct packing_item {
 
 /// A part that carries items in one or several bins (a driver and its outputs). Bins are never joined.
 struct packing_type {
-  std::int64_t capacity[packing_loads] = {};  ///< of ONE bin, in the units of the loads, 0..1e14
-  money price{};                              ///< of the part with all its bins; 0 = not known
-  std::int32_t outputs = 1;                   ///< bins of one part, 1..16
-  std::int32_t most_items = 0;                ///< in one bin; 1 = a connector of its own; 0 = any number
-  std::int64_t least = 0;  ///< of load[oversize_in] in a bin that is used at all: a driver's least load
-  bool may_lead = true;    ///< asked for only where one leads
-  bool may_follow = true;  ///< likewise: a repeater, or more of the same as the leader
-  std::int64_t rank = 0;   ///< decides between types that are equal in all else
+  std::int64_t capacity[packing_loads] =
+      {};         ///< of ONE bin, in the units of the loads, 0..1e14; of as many parts as items up to 4e18
+  money price{};  ///< of the part with all its bins; 0 = not known
+  std::int32_t outputs = 1;     ///< bins of one part, 1..16
+  std::int32_t most_items = 0;  ///< in one bin; 1 = a connector of its own; 0 = any number
+  std::int64_t least = 0;       ///< of load[oversize_in] in a bin that is used at all: a driver's least load
+  bool may_lead = true;         ///< asked for only where one leads
+  bool may_follow = true;       ///< likewise: a repeater, or more of the same as the leader
+  std::int64_t rank = 0;        ///< decides between types that are equal in all else
 };
 
 /// The question. The order of both lists does not matter.
@@ -182,8 +183,11 @@ constexpr fault check(const packing_question& q) noexcept {
   bool all_priced = true;
   for (std::size_t t = 0; t < q.types.size(); ++t) {
     const packing_type& row = q.types[t];
+    // the capacity of all parts together must stay a 64-bit number
+    const double all = static_cast<double>(q.items.size() + 1) * larger(1, row.outputs);
     for (std::size_t d = 0; d < used; ++d)
-      if (const fault f = refuse(field::load_units, static_cast<double>(row.capacity[d])))
+      if (const fault f = refuse_outside(field::load_units, static_cast<double>(row.capacity[d]), 0,
+                                         smaller(facts_of(field::load_units).most, 4e18 / all)))
         return at_item(f, t);
     if (const fault f = first_fault(refuse(field::price, static_cast<double>(row.price.minor)),
                                     refuse(field::output_count, row.outputs),

@@ -120,7 +120,7 @@ class packing_tree {
 
   constexpr bool put_in_open(packing_item_row& item, std::int32_t choice, std::int32_t first) noexcept {
     packing_bin_row& b = bin(choice);
-    for (std::int32_t a = one_leads_ ? std::max(first, 1) : first; a < choice; ++a)
+    for (std::int32_t a = one_leads_ ? std::max<std::int32_t>(first, 1) : first; a < choice; ++a)
       if (same_contents(bin(a), b)) return false;
     const packing_type_row& old = type(b.type);
     std::int64_t load[packing_loads];

@@ -17,7 +17,7 @@ namespace tapewright {
 
 /// A piece that is needed whole: no joint inside it.
 struct stock_piece {
-  metres length{};        ///< 0..10000; nothing is cut for 0
+  metres length{};        ///< 0.001..10000; where nothing is needed there is no piece
   std::int64_t rank = 0;  ///< decides between pieces of equal length
 };
 
@@ -115,7 +115,9 @@ constexpr fault check(const cutting_question& q) noexcept {
                       refuse_outside(field::row_count, static_cast<double>(q.offers.size()), 0, 20000)))
     return f;
   for (std::size_t i = 0; i < q.pieces.size(); ++i)
-    if (const fault f = refuse(field::length, q.pieces[i].length)) return at_item(f, i);
+    if (const fault f =
+            refuse_outside(field::length, q.pieces[i].length.v, 0.001, facts_of(field::length).most))
+      return at_item(f, i);
   for (std::size_t i = 0; i < q.offers.size(); ++i) {
     const stock_offer& o = q.offers[i];
     // a fixed length has no step, and then it must be one
