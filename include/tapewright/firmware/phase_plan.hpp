@@ -94,8 +94,8 @@ constexpr core_current figures(const switching_set& set, std::uint32_t count,
   return f;
 }
 
-/// An arrangement under way: the first `placed` channels of the set have their starts.
-struct arrangement {
+/// An arrangement of starts under way: the first `placed` channels of the set have their starts.
+struct staggering {
   switching_set set;
   std::uint32_t start[most_guard_channels] = {};
   core_current found;
@@ -120,7 +120,7 @@ struct arrangement {
 /// All arrangements in which every channel touches another: tries each channel at each touching place, as deep as
 /// there are channels (at most `most_searched`). More channels only ever add to both figures, so that a part that is
 /// no better than the best whole is not followed.
-constexpr void search_from(arrangement& a, std::uint32_t placed, arrangement& best) noexcept {
+constexpr void search_from(staggering& a, std::uint32_t placed, staggering& best) noexcept {
   if (placed == a.set.count) {
     best = a;
     return;
@@ -138,7 +138,7 @@ constexpr void search_from(arrangement& a, std::uint32_t placed, arrangement& be
 }
 
 /// One after the other, each begins where the last one ends.
-constexpr void chain(arrangement& a) noexcept {
+constexpr void chain(staggering& a) noexcept {
   a.start[0] = 0;
   for (std::uint32_t i = 1; i < a.set.count; ++i) a.start[i] = wrapped(a.start[i - 1] + a.set.on[i - 1]);
   a.found = figures(a.set, a.set.count, a.start);
@@ -146,13 +146,13 @@ constexpr void chain(arrangement& a) noexcept {
 
 /// Takes two channels out and puts them back at the best touching places, until no two gain. Each round betters the
 /// figures, of which there are finitely many.
-constexpr void settle_down(arrangement& a) noexcept {
+constexpr void settle_down(staggering& a) noexcept {
   const std::uint32_t last = a.set.count - 1;
   for (bool moved = true; moved;) {
     moved = false;
     for (std::uint32_t i = 0; i < last; ++i)
       for (std::uint32_t j = i + 1; j <= last; ++j) {
-        arrangement best = a, trial = a;
+        staggering best = a, trial = a;
         trial.swap(j, last);
         trial.swap(i, last - 1);
         search_from(trial, last - 1, best);
@@ -201,7 +201,7 @@ constexpr whole_fault check(const phase_question& q) noexcept {
 constexpr whole_fault plan_phases(const phase_question& q, phase_plan& plan) noexcept {
   plan = {};
   if (const whole_fault f = check(q)) return f;
-  detail::arrangement a;
+  detail::staggering a;
   std::uint32_t on = 0;
   for (std::uint32_t c = 0; c < q.channels; ++c) {
     if (q.duty[c] == full_duty) a.set.steady += q.current[c];
@@ -214,7 +214,7 @@ constexpr whole_fault plan_phases(const phase_question& q, phase_plan& plan) noe
   plan.before = a.found = detail::figures(a.set, a.set.count, a.start);
 
   if (a.set.count > 1) {
-    detail::arrangement best = a;
+    detail::staggering best = a;
     detail::chain(a);
     if (a.found < best.found) best = a;
     if (on <= phase_period) {

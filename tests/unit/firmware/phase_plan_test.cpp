@@ -153,7 +153,7 @@ TEST_CASE(
     const phase_question q = random_question(random, 6);
     phase_plan p;
     REQUIRE_FALSE(plan_phases(q, p));
-    detail::arrangement a;
+    detail::staggering a;
     for (std::uint32_t c = 0; c < 6; ++c) {
       if (q.duty[c] == full_duty) a.set.steady += q.current[c];
       if (q.duty[c] == 0 || q.duty[c] == full_duty) continue;
@@ -164,7 +164,7 @@ TEST_CASE(
     if (a.set.count < 6) continue;
     detail::chain(a);
     REQUIRE_FALSE(a.found < p.after);
-    detail::arrangement best = a;
+    detail::staggering best = a;
     detail::search_from(
         a, 1, best);  // the whole search, which six channels would take too long for on a controller
     REQUIRE_FALSE(p.after < best.found);
