@@ -30,7 +30,9 @@ constexpr const char* text_of_number(std::int32_t number) noexcept {
 bool is_known(fault_code code) noexcept {
   return code >= fault_code::none && code <= fault_code::unreachable;
 }
-bool is_known(governed limit) noexcept { return text_of(limit).data() != text_of(static_cast<governed>(-1)).data(); }
+bool is_known(governed limit) noexcept {
+  return text_of(limit).data() != text_of(static_cast<governed>(-1)).data();
+}
 
 }  // namespace
 
