@@ -224,7 +224,7 @@ constexpr field_range range_of(field f) noexcept {
 /// The facts of a field; those of an unknown number are empty with the range [0, 0].
 constexpr field_facts facts_of(field f) noexcept {
   const auto at = static_cast<std::int64_t>(f) - 1;  // numbers count up from 1 without a gap
-  if (at < 0 || at >= static_cast<std::int64_t>(field_table_size)) return {field::none, "", "", 0, 0, ""};
+  if (at < 0 || at >= static_cast<std::int64_t>(field_table_size)) return {field::none, {}, {}, 0, 0, {}};
   return field_table[static_cast<std::size_t>(at)];
 }
 

@@ -88,19 +88,15 @@ struct asked_load {
 
 /// True where writing out[c] from the last channel to the first could overwrite an in[c] still to be read: `out`
 /// begins up to 15 duties before `in`. Also true, to no harm, where two arrays only come that close.
-[[gnu::always_inline]] constexpr bool lies_before(const std::uint16_t* out,
-                                                  const std::uint16_t* in) noexcept {
-  if (__builtin_is_constant_evaluated()) return false;  // see let_through
+[[gnu::always_inline]] inline bool lies_before(const std::uint16_t* out, const std::uint16_t* in) noexcept {
   const auto read = reinterpret_cast<std::uintptr_t>(in), written = reinterpret_cast<std::uintptr_t>(out);
   return written < read && read - written < sizeof(std::uint16_t) * most_guard_channels;
 }
 
-/// Makes `out` a fit `in` as well: copies the duties where `out` lies before them. False for a null pointer.
-[[gnu::noinline]] constexpr bool bring_down(const guard_limits& limits, const std::uint16_t* in,
+/// Copies the duties from the first to the last: safe where `out` lies before `in`.
+[[gnu::noinline]] constexpr void bring_down(const guard_limits& limits, const std::uint16_t* in,
                                             std::uint16_t* out) noexcept {
-  if (in == nullptr || out == nullptr) return false;
   for (std::uint32_t c = 0; c < limits.channels && c < most_guard_channels; ++c) out[c] = in[c];
-  return true;
 }
 
 constexpr held_back keep_dark(const guard_limits& limits, std::uint16_t* out) noexcept {
@@ -138,16 +134,20 @@ constexpr held_back keep_dark(const guard_limits& limits, std::uint16_t* out) no
 [[gnu::always_inline]] constexpr held_back let_through(const guard_limits& limits, std::uint32_t budget,
                                                        const std::uint16_t* in, std::uint16_t* out,
                                                        asked_load& asked) noexcept {
-  if (in == nullptr || out == nullptr || lies_before(out, in)) {
-    if (!bring_down(limits, in, out)) return keep_dark(limits, out);
-    in = out;
-  }
+  if (in == nullptr || out == nullptr) [[unlikely]]
+    return keep_dark(limits, out);
   if (__builtin_is_constant_evaluated()) {  // the compiler compares no unrelated pointers, so it always copies
     std::uint16_t copy[most_guard_channels] = {};
-    if (bring_down(limits, in, copy)) return pass_through(limits, budget, copy, out, asked);
+    bring_down(limits, in, copy);
+    return pass_through(limits, budget, copy, out, asked);
+  }
+  if (lies_before(out, in)) [[unlikely]] {
+    bring_down(limits, in, out);
+    in = out;  // in place now
   }
   return pass_through(limits, budget, in, out, asked);
 }
+
 }  // namespace detail
 
 /// Lets a frame of duties through as far as the limits allow.

@@ -129,7 +129,7 @@ inline constexpr finding_facts finding_table[] = {
 constexpr finding_facts facts_of(finding_code code) noexcept {
   const auto at = static_cast<std::int64_t>(code) - 1;  // numbers count up from 1 without a gap
   if (at < 0 || at >= static_cast<std::int64_t>(sizeof finding_table / sizeof finding_table[0]))
-    return {finding_code::none, "", "", sense::at_most, ""};
+    return {finding_code::none, {}, {}, sense::at_most, {}};
   return finding_table[static_cast<std::size_t>(at)];
 }
 

@@ -40,7 +40,7 @@ TEST_CASE("guard_basis_of: figures by hand") {
   CHECK(close_rel(b->full[0].v, 0.75 * 7.48 / 7, few_roundings));
   CHECK(close_rel(b->full[1].v, 0.75 * 5.48 / 5, few_roundings));
   CHECK(close_rel(b->full[4].v, 1.00 * 5.48 / 5, few_roundings));
-  CHECK(b->settings.full_ua[0] == 801'429);  // 801428.57 up
+  CHECK(b->settings.full_ua[0] == 801'429);      // 801428.57 up
   CHECK(b->settings.full_ua[1] - 822'000 <= 1);  // 822000 and the rounding of a product, up
   // driver 100 W / 24 V / 1.1; contact 0.8 x 5 A x sqrt(80 / 85) = 3.8806 A; feed point 5 A; controller 15 A
   CHECK(close_rel(b->steady.v, 100.0 / 24 / 1.1, few_roundings));
