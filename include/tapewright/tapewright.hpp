@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// All of tapewright but the firmware part.
+// All of tapewright but the firmware part and plan/search, which are included by name.
 #pragma once
 
 #include "tapewright/core/bounded.hpp"
@@ -21,9 +21,6 @@
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/planner.hpp"
-#include "tapewright/plan/search/packing.hpp"
-#include "tapewright/plan/search/price_sum.hpp"
-#include "tapewright/plan/search/stock_cutting.hpp"
 #include "tapewright/rules/ampacity.hpp"
 #include "tapewright/rules/conductor_sizes.hpp"
 #include "tapewright/rules/contact_derating.hpp"

@@ -440,6 +440,9 @@ constexpr fed_run_figures dark_run(const fed_run& run, const fed_run_profile& pr
 /// @return           Faults: those of check(n); no_room with the room needed as `least`;
 ///                   no_operating_point when constant-power loads ask for more than the wiring can
 ///                   deliver; not_converged with the residual in volts as `given`, never seen.
+///                   A run of constant-power loads with several feed points may be refused so a little
+///                   before its collapse: the elimination judges the part left of a cut as if it were
+///                   fed from that side alone. What is answered is never wrong.
 /// Formula           Kirchhoff's laws; elimination as described in run_sweep.hpp.
 /// Source            closed form.
 /// Accuracy          residual <= 5e-13 of the source (and N/2 ulp of it); same bits everywhere.
