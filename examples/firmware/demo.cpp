@@ -96,10 +96,11 @@ bool start_up() noexcept {
       check.take_channel(bands, c, static_cast<std::uint16_t>(c == 1 ? 3 : expected.channel_counts[c]));
   }
   for (const startup_finding& f : check.findings(bands)) {
-    write("start-up: ");
-    write(f.code == startup_code::open ? "open, channel " : "does not fit, channel ");
+    write("start-up: channel ");
     write_number(static_cast<std::uint32_t>(f.channel));
-    write(", reads ");
+    write(": ");
+    write(text_of(f.code).data());  // a literal: ends with a zero byte
+    write("; reads ");
     write_number(f.counts);
     write(", should read ");
     write_number(f.least);

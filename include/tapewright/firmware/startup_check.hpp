@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <string_view>
 
 #include "tapewright/core/bounded.hpp"
 #include "tapewright/firmware/guard_settings.hpp"
@@ -20,6 +21,20 @@ enum class startup_code : std::int32_t {
   supply_low = 5,     ///< below the band; also another driver than was sized
   supply_high = 6,    ///< above the band: switch off
 };
+
+constexpr std::string_view text_of(startup_code code) noexcept {
+  using namespace std::string_view_literals;  // with their lengths: firmware has no strlen
+  switch (code) {
+    case startup_code::fits: return "is what was sized"sv;
+    case startup_code::open: return "next to nothing flows: not connected, or broken"sv;
+    case startup_code::under_current: return "draws less than was sized"sv;
+    case startup_code::over_current: return "draws more than was sized"sv;
+    case startup_code::shorted: return "short circuit: switch off"sv;
+    case startup_code::supply_low: return "supply below its band"sv;
+    case startup_code::supply_high: return "supply above its band: switch off"sv;
+  }
+  return {};
+}
 
 /// Edges between what readings mean, in counts of the converter, rising. A reading at an edge belongs to what lies
 /// above it; `hysteresis` counts beyond an edge are needed to cross it.

@@ -138,6 +138,15 @@ TEST_CASE("startup: findings name figure, reading and band, the supply first") {
   CHECK(c.findings(l)[0].code == startup_code::open);
 }
 
+TEST_CASE("startup: every code has its own text") {
+  for (int a = 0; a <= 6; ++a) {
+    CHECK_FALSE(text_of(static_cast<startup_code>(a)).empty());
+    for (int b = 0; b < a; ++b)
+      CHECK(text_of(static_cast<startup_code>(a)) != text_of(static_cast<startup_code>(b)));
+  }
+  CHECK(text_of(static_cast<startup_code>(7)).empty());
+}
+
 TEST_CASE("startup: what is refused") {
   const auto fault_of = [](const startup_settings& s) {
     startup_limits l;
