@@ -185,11 +185,15 @@ TEST_CASE("constants have the numbers of the library's tables") {
 #undef TAPEWRIGHT_TEST_ROW
   CHECK(constants("TW_ADVICE_")["TW_ADVICE_LOWER_OUTPUT_VOLTAGE"] ==
         static_cast<int>(advice::lower_output_voltage));
-  for (const auto& [name, number] : constants("TW_ADVICE_")) {
+  for (const auto& each : constants("TW_ADVICE_")) {
+    const auto& name = each.first;  // Clang 14 captures no structured binding
+    const auto number = each.second;
     CAPTURE(name);
     CHECK(text_of(static_cast<advice>(number)) != "");
   }
-  for (const auto& [name, number] : constants("TW_NOTE_")) {
+  for (const auto& each : constants("TW_NOTE_")) {
+    const auto& name = each.first;  // Clang 14 captures no structured binding
+    const auto number = each.second;
     CAPTURE(name);
     CHECK(text_of(static_cast<note_code>(number)) != "");
   }
