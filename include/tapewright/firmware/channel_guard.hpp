@@ -42,7 +42,7 @@ struct asked_load {
   if (!__builtin_is_constant_evaluated()) __asm__("");
 }
 
-// A caller's array may hold fewer than 8 duties. The switch below never goes past limits.channels, but where that is
+// A caller's array may hold fewer than 8 duties. What follows never goes past limits.channels, but where that is
 // a run-time figure GCC sees only that it might, and warns.
 #if defined(__GNUC__) && !defined(__clang__)
 #pragma GCC diagnostic push
@@ -63,10 +63,6 @@ struct asked_load {
   out[c] = duty;
   asked.load += std::uint32_t{limits.weight[c]} * duty;
 }
-
-#if defined(__GNUC__) && !defined(__clang__)
-#pragma GCC diagnostic pop
-#endif
 
 /// Brings a load above the budget down to it: every duty becomes floor(duty * budget / load), exactly.
 ///
@@ -104,6 +100,10 @@ constexpr held_back keep_dark(const guard_limits& limits, std::uint16_t* out) no
     for (std::uint32_t c = 0; c < limits.channels && c < most_guard_channels; ++c) out[c] = 0;
   return {65535 | held_back::misused_bit};
 }
+
+#if defined(__GNUC__) && !defined(__clang__)
+#pragma GCC diagnostic pop
+#endif
 
 /// All channels have been taken; what they ask for together is let through or scaled.
 [[gnu::always_inline]] constexpr held_back settle(const guard_limits& limits, std::uint32_t budget,

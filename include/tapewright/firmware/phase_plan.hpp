@@ -121,7 +121,8 @@ struct staggering {
 /// there are channels (at most `most_searched`). More channels only ever add to both figures, so that a part that is
 /// no better than the best whole is not followed.
 constexpr void search_from(staggering& a, std::uint32_t placed, staggering& best) noexcept {
-  if (placed == a.set.count) {
+  if (placed >= a.set.count ||
+      placed >= most_guard_channels) {  // the second is never first: it tells compilers
     best = a;
     return;
   }
