@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cstdint>
 
+#include "tests/support/close.hpp"
 #include "tests/support/random.hpp"
 #include "tests/unit/firmware/guard_oracle.hpp"
 
@@ -248,7 +249,8 @@ TEST_CASE("guard: one factor for all channels") {
   CHECK(out[1] - 2 * out[2] >= -1);
   CHECK(out[1] - 2 * out[2] <= 2);
   // asked 1.9455 A of full load 3.5 A, allowed 1 A: 48.6 % held back
-  CHECK(taken.share() == doctest::Approx((1 - 1.0 / (127.5 / 65.535)) * 65536).epsilon(0.001));
+  // 0.001: the guard may stay 0.1 % of the limit below what is allowed
+  CHECK(close_rel(static_cast<double>(taken.share()), (1 - 1.0 / (127.5 / 65.535)) * 65536, 0.001));
 }
 
 TEST_CASE("guard: arrays that overlap are taken as if the duties had been copied first") {
