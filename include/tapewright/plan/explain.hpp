@@ -461,13 +461,13 @@ constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
       .put("(", c.t.nominal, " - ", least_end, ") / ", c.t.nominal)
       .gives((c.t.nominal - least_end) / c.t.nominal, source::closed_form)
       .remark("allowed: ", c.question.rules.drop_to_lamp);
-  w.figure("volts at the feed point, supply at the low end of its tolerance, cables at ", celsius{70})
+  w.figure("volts at the feed point, supply at the low end of its tolerance, cables at ", hot_copper)
       .read(c.r.feed_least, source::closed_form);
-  w.figure("volts at the feed point, supply at the high end, cables at ", celsius{20})
+  w.figure("volts at the feed point, supply at the high end, cables at ", cold_copper)
       .read(c.r.feed_greatest, source::closed_form);
-  w.figure("volts at the furthest lamp, supply at the low end, cables at ", celsius{70})
+  w.figure("volts at the furthest lamp, supply at the low end, cables at ", hot_copper)
       .read(c.r.end_least, source::closed_form);
-  w.figure("volts at the furthest lamp, supply at the high end, cables at ", celsius{20})
+  w.figure("volts at the furthest lamp, supply at the high end, cables at ", cold_copper)
       .read(c.r.end_greatest, source::closed_form);
 }
 
@@ -637,7 +637,7 @@ constexpr void explain_protection(derivation& w, const run_context& c) noexcept 
       .formula("I_2 / (1.45 I_z)")
       .put(o.protection.operating, " / (1.45 * ", thinnest, ")")
       .gives(o.protection.operating_utilisation, source::iec_60364_4_43);
-  const celsius hot{70};
+  const celsius hot = hot_copper;
   const ohms loop = 2 * (core_of(c.hub->supply, hot) + core_of(c.r.feeder, hot));
   if (loop.v > 0) {
     const amps stiff = s.output / loop;

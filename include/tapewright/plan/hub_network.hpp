@@ -11,10 +11,14 @@
 
 namespace tapewright {
 
+/// Cable copper at the two ends of what it may be, and part-loaded: new and unlit; warm, as it is metered;
+/// at the limit of PVC insulation, which no well-used conductor passes. A design rule of this library.
+inline constexpr celsius cold_copper{20}, metering_copper{40}, hot_copper{70};
+
 /// Supply and copper for which a hub is solved.
 struct hub_state {
-  volts source{};      ///< at the driver's output
-  celsius copper{70};  ///< of all cables; the tapes' traces are at the runs' ambients
+  volts source{};               ///< at the driver's output
+  celsius copper = hot_copper;  ///< of all cables; the tapes' traces are at the runs' ambients
   std::uint32_t lit = all_lit;
   bool resumed = false;  ///< `figures` hold a solution of this hub with the same channels lit: start there
 };

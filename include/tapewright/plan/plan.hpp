@@ -300,6 +300,12 @@ struct draft {
   constexpr const tape& tape_of(const run_plan& r) const noexcept {
     return parts.tapes[static_cast<std::size_t>(asked(r).tape)];
   }
+  /// Nominal voltage of a hub: that of its runs' tapes, which the switching stage keeps alike; 0 without runs.
+  constexpr volts nominal_of(std::int32_t hub) const noexcept {
+    for (const run_plan& r : runs)
+      if (r.hub == hub) return tape_of(r).nominal;
+    return {};
+  }
   /// The controller of a hub, or nullptr.
   constexpr const controller* controller_of(const hub_plan& h) const noexcept {
     return h.controller < 0 ? nullptr : &parts.controllers[static_cast<std::size_t>(h.controller)];

@@ -354,10 +354,9 @@ constexpr fault feed_runs(draft& d) noexcept {
     const bool direct = detail::hangs_on_driver(plan_of_hub);
     plan_of_hub.supply.route = direct ? metres{} : from_driver;
     plan_of_hub.supply.cut = direct ? metres{} : detail::cut_of(d, from_driver);
-    volts nominal;
+    const volts nominal = d.nominal_of(hub);
     for (run_plan& r : d.runs) {
       if (r.hub != hub) continue;
-      nominal = d.tape_of(r).nominal;
       r.feeder.route = d.asked(r).from_controller + (direct ? from_driver : metres{});
       r.feeder.cut = detail::cut_of(d, r.feeder.route);
     }

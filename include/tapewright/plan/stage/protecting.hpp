@@ -20,7 +20,6 @@ struct wiring_behind {
 };
 
 constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept {
-  const celsius hot{70};
   wiring_behind w;
   const auto weigh = [&](const laid_cable& c) noexcept {
     if (c.cable < 0 || !c.check.ampacity_known) return;
@@ -35,7 +34,7 @@ constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept 
       if (r.hub != static_cast<std::int32_t>(h)) continue;
       weigh(r.feeder);
       if (hub.supply.cable < 0 && r.feeder.cable >= 0) w.first_conductor = r.feeder.check.conductor.area;
-      const ohms loop = 2 * (core_of(hub.supply, hot) + core_of(r.feeder, hot));
+      const ohms loop = 2 * (core_of(hub.supply, hot_copper) + core_of(r.feeder, hot_copper));
       if (loop > w.fault_loop) w.fault_loop = loop;
     }
   }

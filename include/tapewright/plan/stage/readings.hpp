@@ -12,10 +12,6 @@ namespace tapewright::stage {
 
 namespace detail {
 
-/// The copper of cables at a reading: warm, part-loaded. What it really is lies between cold and the
-/// insulation's limit, and so does the reading: that is the band.
-inline constexpr celsius cold_copper{20}, metering_copper{40}, hot_copper{70};
-
 /// What is read at a run: the lowest lit channel's volts, or one channel's amperes.
 constexpr double read_at(const line_figures& f, reading_kind kind, std::int32_t channel) noexcept {
   if (kind == reading_kind::channel_current) return f.channel_current[channel].v;
@@ -66,8 +62,9 @@ constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t 
 
 /// Takes the verified plan; writes a reading for every driver output, hub, feed point and far end, all
 /// channels on and each alone, with the band that the supply's tolerance and the copper's temperature
-/// leave. Voltages only fall with more resistance and rise with the supply, so the band is given by its
-/// two ends (constant-power loads: as far as they have a steady state). Needs at most
+/// leave: solved at the two ends of both. With one channel a voltage only falls with more resistance and
+/// only rises with the supply; where channels share a common, lamps near the feed may leave that order by
+/// a hair, and the ends are taken all the same. Needs at most
 /// 4 + 3 x channels readings a run; `figures` as scratch.
 constexpr fault expect_readings(draft& d) noexcept {
   const double tolerance = d.question.rules.supply_tolerance;
@@ -84,11 +81,10 @@ constexpr fault expect_readings(draft& d) noexcept {
   }
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
     const auto hub = static_cast<std::int32_t>(h);
-    volts nominal;
+    const volts nominal = d.nominal_of(hub);
     std::int32_t channels = 0;
     for (const run_plan& r : d.runs) {
       if (r.hub != hub) continue;
-      nominal = d.tape_of(r).nominal;
       if (r.load.channels > channels) channels = r.load.channels;
     }
     detail::read_hub(d, hub, nominal, -1);

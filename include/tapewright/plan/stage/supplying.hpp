@@ -15,12 +15,6 @@ namespace tapewright::stage {
 
 namespace detail {
 
-constexpr volts nominal_of(const draft& d, std::int32_t hub) noexcept {
-  for (const run_plan& r : d.runs)
-    if (r.hub == hub) return d.tape_of(r).nominal;
-  return {};
-}
-
 constexpr const hub_plan& hub_at(const draft& d, std::int32_t at) noexcept {
   return d.hubs[static_cast<std::size_t>(at)];
 }
@@ -29,7 +23,7 @@ constexpr const hub_plan& hub_at(const draft& d, std::int32_t at) noexcept {
 constexpr outcome<driver_check> try_output(const draft& d, std::int32_t part, std::int32_t first, watts load,
                                            amps current) noexcept {
   return check_driver(d.parts.drivers[static_cast<std::size_t>(part)],
-                      duty_for(d, d.zone_of(hub_at(d, first)), nominal_of(d, first), load, current));
+                      duty_for(d, d.zone_of(hub_at(d, first)), d.nominal_of(first), load, current));
 }
 
 /// Puts the hubs of `group` (greatest load first) onto outputs of one kind of driver, each on the first
@@ -78,7 +72,7 @@ constexpr void settle_output(draft& d, std::size_t o, std::int32_t first_hub) no
   output_plan& out = d.outputs[o];
   if (d.parts.drivers[static_cast<std::size_t>(out.driver)].outputs > 1) return;
   const auto choice = choose_driver(
-      duty_for(d, d.zone_of(hub_at(d, first_hub)), nominal_of(d, first_hub), out.load, out.current),
+      duty_for(d, d.zone_of(hub_at(d, first_hub)), d.nominal_of(first_hub), out.load, out.current),
       d.parts.drivers);
   if (!choice.ok() || choice->driver < 0) return;
   out.driver = choice->driver;
@@ -112,7 +106,7 @@ constexpr void tell_no_driver(draft& d, std::int32_t at) noexcept {
             .from = source::maker_statement,
             .help = advice::widen_catalogue};
   const auto choice =
-      choose_driver(duty_for(d, d.zone_of(h), nominal_of(d, at), h.load, h.total), d.parts.drivers);
+      choose_driver(duty_for(d, d.zone_of(h), d.nominal_of(at), h.load, h.total), d.parts.drivers);
   if (choice.ok() && choice->nearest >= 0) {
     const driver& s = d.parts.drivers[static_cast<std::size_t>(choice->nearest)];
     const driver_check& c = choice->check;
@@ -149,7 +143,7 @@ constexpr void tell_no_driver(draft& d, std::int32_t at) noexcept {
         break;
       case governed::output_voltage:
         f.value = s.output.v;
-        f.limit = nominal_of(d, at).v;
+        f.limit = d.nominal_of(at).v;
         break;
       default: break;
     }
@@ -218,8 +212,7 @@ constexpr fault supply_hubs(draft& d) noexcept {
       const bool same_zone = d.hubs[k].zone == d.hubs[i].zone;
       if (d.hubs[k].output < 0 && told[k] == 0 &&
           (same_zone || may_share_driver(d.zone_of(d.hubs[i]), d.zone_of(d.hubs[k]))) &&
-          detail::nominal_of(d, static_cast<std::int32_t>(k)) ==
-              detail::nominal_of(d, static_cast<std::int32_t>(i)))
+          d.nominal_of(static_cast<std::int32_t>(k)) == d.nominal_of(static_cast<std::int32_t>(i)))
         d.scratch[count++] = static_cast<std::int32_t>(k);
     }
     const std::span<std::int32_t> group = d.scratch.first(count);

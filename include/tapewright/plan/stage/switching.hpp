@@ -55,8 +55,8 @@ constexpr void add_load(hub_plan& h, const tape_load& load) noexcept {
 
 /// Puts the runs of `group` (places in d.runs, greatest current first) onto hubs appended to d.hubs,
 /// each run on the first hub that still takes it. Returns how many hubs that took, or 0, and leaves
-/// d.hubs as it was, where a run fits none. first-fit decreasing: at most 11/9 of the least number
-/// and 6/9 more (Dosa 2007).
+/// d.hubs as it was, where a run fits none. First fit decreasing: a way to few hubs, not a
+/// proof that fewer would not do (there are as many limits as channels, and the total).
 constexpr std::int32_t pack(draft& d, std::span<const std::int32_t> group, const carriers& by) noexcept {
   const std::size_t base = d.hubs.size();
   for (const std::int32_t at : group) {

@@ -29,9 +29,7 @@ constexpr finding checked_temperature(finding_code code, subject about, celsius 
 constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
   hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   const double tolerance = d.question.rules.supply_tolerance;
-  volts nominal;
-  for (const run_plan& r : d.runs)
-    if (r.hub == hub) nominal = d.tape_of(r).nominal;
+  const volts nominal = d.nominal_of(hub);
   const auto nominal_state = solve_hub(d, hub, {.source = nominal}, d.figures);
   if (!nominal_state.ok()) return nominal_state.why();
   h.input = *nominal_state;
@@ -56,8 +54,8 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
     }
     return fault{};
   };
-  if (const fault f = each(1 - tolerance, celsius{70}, &run_plan::feed_least, &run_plan::end_least)) return f;
-  return each(1 + tolerance, celsius{20}, &run_plan::feed_greatest, &run_plan::end_greatest);
+  if (const fault f = each(1 - tolerance, hot_copper, &run_plan::feed_least, &run_plan::end_least)) return f;
+  return each(1 + tolerance, cold_copper, &run_plan::feed_greatest, &run_plan::end_greatest);
 }
 
 /// What a run's tape says of its place, its length and its limits.
