@@ -43,6 +43,14 @@ class sweep_space {
 /// from the far end meets no change of sign. `last` holds the voltages across the last loads.
 template <int C>
 constexpr bool on_upper_branch(const ladder<C>& l, const double (&last)[C]) noexcept {
+  // Where every constant-power load keeps more than half the source there is nothing to judge. With Z the
+  // resistances of the wiring (no entry negative) and K = P/u^2, row k of Z K sums to at most
+  // sum(Z i) / least u = (V - u_k) / least u < 1, so that no eigenvalue of Z K reaches 1 and Z^-1 - K is
+  // positive definite; the rising slopes of other loads only add to it. Put P/(u u') for P/u^2, and no
+  // second solution u' above half the source is left. The last loads are the lowest.
+  bool above_half = true;
+  for (int c = 0; c < C; ++c) above_half = above_half && (!(l.power[c] > 0) || 2 * last[c] > l.source);
+  if (above_half) return true;
   bool sound = true;
   port_line<C> port;
   double u[C] = {}, j[C] = {};
