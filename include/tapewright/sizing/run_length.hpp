@@ -47,6 +47,13 @@ constexpr outcome<cut_length> cut_to_pitch(metres measured, metres pitch) noexce
   return cut_length{static_cast<std::int64_t>(whole), length, metres{larger(0, (measured - length).v)}};
 }
 
+namespace detail {
+/// Whole quanta that cover a need, as a double; both are known to be in range.
+constexpr double whole_quanta(metres need, metres quantum) noexcept {
+  return ceil_of(larger(0, (need - length_noise(need)).v) / quantum.v);
+}
+}  // namespace detail
+
 /// Whole sale quanta that cover a need; what is sold is never shorter than the need by more than
 /// length_noise.
 ///
@@ -58,7 +65,7 @@ constexpr outcome<cut_length> cut_to_pitch(metres measured, metres pitch) noexce
 constexpr outcome<std::int64_t> sale_units(metres need, metres quantum) noexcept {
   if (const fault f = first_fault(refuse(field::length, need), refuse(field::sale_quantum, quantum)))
     return f;
-  return static_cast<std::int64_t>(ceil_of(larger(0, (need - length_noise(need)).v) / quantum.v));
+  return static_cast<std::int64_t>(detail::whole_quanta(need, quantum));
 }
 
 /// A length as it is sold.
@@ -80,15 +87,17 @@ struct sale {
 /// Source   common practice, no source.
 /// Example  9.2 m by 1 m, reels of 5 m -> 10 quanta, 10 m sold, 0.8 m spare, 2 reels
 constexpr outcome<sale> sale_of(metres need, metres quantum, metres reel) noexcept {
-  const outcome<std::int64_t> quanta = sale_units(need, quantum);
-  if (const fault f = first_fault(quanta.why(), refuse(field::reel_length, reel))) return f;
+  if (const fault f = first_fault(refuse(field::length, need), refuse(field::sale_quantum, quantum),
+                                  refuse(field::reel_length, reel)))
+    return f;
   const double quanta_a_reel = round_half_away(reel / quantum);
   if (absolute((quanta_a_reel * quantum - reel).v) > length_noise(reel).v)
     return fault{fault_code::contradiction, field::reel_length,        reel.v,
                  quanta_a_reel * quantum.v, quanta_a_reel * quantum.v, -1};
   sale s;
-  s.quanta = *quanta;
-  s.sold = static_cast<double>(s.quanta) * quantum;
+  const double quanta = detail::whole_quanta(need, quantum);
+  s.quanta = static_cast<std::int64_t>(quanta);
+  s.sold = quanta * quantum;
   s.spare = metres{larger(0, (s.sold - need).v)};
   s.reels = quanta_a_reel > 0 ? s.quanta / static_cast<std::int64_t>(quanta_a_reel) : 0;
   s.from_reels = static_cast<double>(s.reels) * reel;
