@@ -75,6 +75,10 @@ constexpr void settle_output(draft& d, std::size_t o, std::int32_t first_hub) no
       duty_for(d, d.zone_of(hub_at(d, first_hub)), d.nominal_of(first_hub), out.load, out.current),
       d.parts.drivers);
   if (!choice.ok() || choice->driver < 0) return;
+  std::int32_t hubs = 0;
+  for (const hub_plan& h : d.hubs) hubs += h.output == static_cast<std::int32_t>(o);
+  // an output with a connector of its own takes one cable
+  if (hubs > 1 && d.parts.drivers[static_cast<std::size_t>(choice->driver)].output_connector.v > 0) return;
   out.driver = choice->driver;
   out.check = choice->check;
 }
