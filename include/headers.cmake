@@ -38,6 +38,7 @@ set(public_headers
   include/tapewright/sizing/connector_check.hpp
   include/tapewright/sizing/controller_check.hpp
   include/tapewright/sizing/driver_choice.hpp
+  include/tapewright/sizing/feed_arrangement.hpp
   include/tapewright/sizing/feeder_size.hpp
   include/tapewright/sizing/governing.hpp
   include/tapewright/sizing/mains_side.hpp

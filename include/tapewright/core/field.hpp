@@ -177,7 +177,11 @@ namespace tapewright {
   X(134, counts, "counts", "", 0, 65535, "reading of a converter, in counts")                               \
   X(135, steadiness, "steady_samples", "", 1, 255, "readings in a row that a finding needs")                \
   X(136, load_units, "load", "", 0, 1e14, "load or capacity in whole units")                                \
-  X(137, load_count, "loads", "", 1, 8, "loads of an item side by side")
+  X(137, load_count, "loads", "", 1, 8, "loads of an item side by side")                                    \
+  X(138, feed_points, "feed_points", "", 1, 8, "places at which a run is fed")                              \
+  X(139, feed_arrangement, "arrangement", "", 0, 5,                                                         \
+    "0 = one end, 1 = far end, 2 = both ends, 3 = middle, 4 = k points, 5 = ring")                          \
+  X(140, step_budget, "most_steps", "", 1, 1e9, "most steps of a search")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {
