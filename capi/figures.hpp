@@ -11,6 +11,7 @@
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/sizing/feed_arrangement.hpp"
 
 namespace tapewright {
 
@@ -216,6 +217,31 @@ inline void to_c(tw_longest& c, const longest_run& a) noexcept {
   to_c(c.limited_by, a.limited_by);
   to_c(c.segments, a.segments);
   to_c(c.length_m, a.length);
+}
+
+inline void to_c(tw_feed_places& c, const fed_length& a) noexcept {
+  to_c(c.points, static_cast<std::int32_t>(a.places.size()));
+  to_c(c.segments, a.segments);
+  for (std::size_t i = 0; i < TW_MOST_FEED_POINTS; ++i) c.place[i] = i < a.places.size() ? a.places[i] : 0;
+  to_c(c.length_m, a.length);
+  to_c(c.utilisation, a.utilisation);
+  to_c(c.least_evenness, a.figures.least_evenness);
+  to_c(c.lightness_step, a.figures.lightness_step);
+  to_c(c.total_a, a.figures.total);
+  to_c(c.greatest_feed_a, a.figures.greatest_feed_current);
+}
+inline void to_c(tw_feed_places& c, const longest_fed& a) noexcept {
+  to_c(c, a.run);
+  to_c(c.limited_by, a.limited_by);
+  c.fewest_proven = c.best_proven = 0;
+  c.solves = 0;
+}
+inline void to_c(tw_feed_places& c, const fewest_feeds& a) noexcept {
+  to_c(c, a.run);
+  to_c(c.limited_by, run_limit::none);
+  to_c(c.fewest_proven, a.fewest_proven);
+  to_c(c.best_proven, a.best_proven);
+  to_c(c.solves, a.solves);
 }
 
 inline void to_c(tw_rules& c, const design_rules& a) noexcept {

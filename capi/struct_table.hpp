@@ -208,6 +208,14 @@ TW_LAYOUT(tw_line_figures, residual_v,
       M(trace_loss_w), M(feeder_loss_w), M(residual_v))
 TW_LAYOUT(tw_longest, length_m,
       S(), M(limited_by), M(segments), M(length_m))
+TW_LAYOUT(tw_feed_question, drop_limit,
+      S(), F(arrangement, feed_arrangement), F(points, feed_points), F(far_along, yes_no),
+      F(near_closed, yes_no), F(far_closed, yes_no), F(between_closed, yes_no), F(most_solves, step_budget),
+      F(near_end_ohm, resistance), F(far_end_ohm, resistance), F(along_ohm_per_m, resistance_per_metre),
+      F(least_evenness, least_evenness), F(drop_limit, drop_limit))
+TW_LAYOUT(tw_feed_places, greatest_feed_a,
+      S(), M(points), M(limited_by), M(fewest_proven), M(best_proven), R(), M(solves), M(segments), M(place),
+      M(length_m), M(utilisation), M(least_evenness), M(lightness_step), M(total_a), M(greatest_feed_a))
 TW_LAYOUT(tw_catalogue, overcurrent_device,
       S(), F(tapes, tape_count), F(cables, row_count), F(connectors, row_count), F(controllers, row_count),
       F(drivers, row_count), F(overcurrent_devices, row_count), R(), M(tape), M(cable), M(connector),

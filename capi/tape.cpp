@@ -12,6 +12,7 @@
 #include "tapewright/network/load_law.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
+#include "tapewright/sizing/feed_arrangement.hpp"
 #include "tapewright/sizing/run_length.hpp"
 #include "tapewright/sizing/tape_load.hpp"
 
@@ -111,6 +112,33 @@ struct arrived_line {
       : why{read_argument(c, from, place)} {}
 };
 
+/// A question about feed points as it comes in, and as C++ asks it.
+struct arrived_feeds {
+  tw_feed_question c{};
+  fault why;
+  feed_arrangement how{};
+  feed_leads by;
+  feed_wishes wishes;
+
+  arrived_feeds(const tw_feed_question* from, const tw_line_question& line, std::int32_t place) noexcept
+      : why{read_argument(c, from, place)} {
+    by.shared = feed_of(line);
+    by.near_end = ohms{c.near_end_ohm};
+    by.far_end = ohms{c.far_end_ohm};
+    by.along = ohms_per_metre{c.along_ohm_per_m};
+    wishes = {c.least_evenness, c.drop_limit, celsius{line.trace_c}, line.lit};
+    why = first_fault(
+        why, set(how, field::feed_arrangement, c.arrangement), refuse(field::feed_points, c.points),
+        set(by.far_along, field::yes_no, c.far_along), set(by.near_closed, field::yes_no, c.near_closed),
+        set(by.far_closed, field::yes_no, c.far_closed),
+        set(by.between_closed, field::yes_no, c.between_closed), refuse(field::step_budget, c.most_solves));
+  }
+};
+
+std::span<double> room_of(double* workspace, std::int64_t doubles) noexcept {
+  return {workspace, static_cast<std::size_t>(workspace == nullptr ? 0 : doubles)};
+}
+
 }  // namespace
 
 tw_status tw_channel_load(double load_w_per_m, double nominal_v, double length_m, double* power_w,
@@ -180,6 +208,46 @@ tw_status tw_longest_run(const tw_tape* tape, const tw_line_question* question, 
                                                  q.c.lit, drop_limit);
                        }),
                 why, to(longest), to(figures, &longest_run::figures));
+}
+
+tw_status tw_longest_fed_run(const tw_tape* tape, const tw_line_question* question,
+                             const tw_feed_question* feeds, tw_feed_places* places, double* workspace,
+                             int64_t doubles, tw_fault* why) {
+  const arrived<tw_tape, tapewright::tape> t{tape, 0};
+  const arrived_line q{question, 1};
+  const arrived_feeds f{feeds, q.c, 2};
+  return answer(unless(first_fault(t.why, q.why, f.why, refuse_room(workspace, doubles)),
+                       [&]() noexcept {
+                         return longest_fed_run(t.row, f.how, f.c.points, f.by, f.wishes,
+                                                room_of(workspace, doubles));
+                       }),
+                why, to(places));
+}
+
+tw_status tw_fewest_feeds(const tw_tape* tape, const tw_line_question* question,
+                          const tw_feed_question* feeds, tw_feed_places* places, double* workspace,
+                          int64_t doubles, tw_fault* why) {
+  const arrived<tw_tape, tapewright::tape> t{tape, 0};
+  const arrived_line q{question, 1};
+  const arrived_feeds f{feeds, q.c, 2};
+  return answer(unless(first_fault(t.why, q.why, f.why, refuse_room(workspace, doubles)),
+                       [&]() noexcept {
+                         return fewest_feed_points(t.row, q.c.segments, f.by, f.wishes, f.c.points,
+                                                   f.c.most_solves, room_of(workspace, doubles));
+                       }),
+                why, to(places));
+}
+
+tw_status tw_feed_workspace(int64_t segments, int32_t channels, int32_t points, int64_t* doubles,
+                            tw_fault* why) {
+  const fault f = first_fault(refuse(field::segment_count, static_cast<double>(segments)),
+                              refuse(field::channel_count, channels), refuse(field::feed_points, points));
+  return answer(unless(f,
+                       [&]() noexcept {
+                         return outcome<std::size_t>{
+                             arrangement_workspace(segments, channels, static_cast<std::size_t>(points))};
+                       }),
+                why, to(doubles));
 }
 
 tw_status tw_single_line(int32_t law, double load_w_per_m, double nominal_v, double knee_v,

@@ -46,7 +46,7 @@
 
 #define TW_VERSION_TEXT "1.0.0"
 /* Grows whenever something is added; what was compiled against an older number keeps working. */
-#define TW_ABI_VERSION 1
+#define TW_ABI_VERSION 2
 
 #ifdef __cplusplus
 extern "C" {
@@ -852,7 +852,68 @@ TW_API tw_status tw_longest_run(const tw_tape* tape, const tw_line_question* que
                                 double drop_limit, tw_longest* longest, tw_line_figures* figures,
                                 tw_fault* why);
 
-/* The same for a tape of one channel, by plain numbers. law TW_LAW_...; load_w_per_m 0.001..200; nominal_v 3..60;
+#define TW_FEED_ONE_END   0
+#define TW_FEED_FAR_END   1
+#define TW_FEED_BOTH_ENDS 2
+#define TW_FEED_MIDDLE    3
+#define TW_FEED_POINTS    4 /* k points, each in the middle of one of k equal parts */
+#define TW_FEED_RING      5 /* both ends brought together at one feed */
+
+#define TW_MOST_FEED_POINTS 8
+
+/* Cables to the feed points of a run, behind what a tw_line_question calls `feed`, and what the run shall keep. All
+ * cores of a lead are alike. A point at x from the near end has the shorter of two leads: near_end_ohm +
+ * along_ohm_per_m x, or from the far end far_end_ohm + along_ohm_per_m (length - x). Since 2. */
+typedef struct tw_feed_question {
+  uint32_t struct_size;
+  int32_t arrangement;    /* TW_FEED_...; tw_fewest_feeds does not use it */
+  int32_t points;         /* 1..8: of TW_FEED_POINTS, and the most that tw_fewest_feeds looks at */
+  int32_t far_along;      /* 1: the far end is reached beside the tape only, far_end_ohm is not used */
+  int32_t near_closed;    /* 1: no cable reaches the near end; these three for tw_fewest_feeds */
+  int32_t far_closed;     /* 1: no cable reaches the far end */
+  int32_t between_closed; /* 1: no cable reaches a cut mark between the ends */
+  int32_t most_solves;    /* 1..1000000000: most networks that tw_fewest_feeds solves */
+  double near_end_ohm;    /* one core of the lead to the near end */
+  double far_end_ohm;     /* one core of the lead to the far end */
+  double along_ohm_per_m; /* one core beside the tape */
+  double least_evenness;  /* 0..1 */
+  double drop_limit;      /* source to the lowest lamp, share of nominal, 0..0.5; 0 = no wish */
+} tw_feed_question;
+
+/* Where a run is fed, and what it does. Entries of `place` past `points` are 0. Since 2. */
+typedef struct tw_feed_places {
+  uint32_t struct_size;
+  int32_t points;
+  int32_t limited_by;    /* TW_RUN_LIMIT_...: what one segment more breaks; NONE of tw_fewest_feeds */
+  int32_t fewest_proven; /* 1: no smaller number of points would do; 0 of tw_longest_fed_run */
+  int32_t best_proven;   /* 1: no other places of that number are more even; 0 of tw_longest_fed_run */
+  int32_t reserved;
+  int64_t solves; /* networks solved; 0 of tw_longest_fed_run */
+  int64_t segments;
+  int64_t place[TW_MOST_FEED_POINTS]; /* cut marks, counted from the near end */
+  double length_m;
+  double utilisation; /* of the wish that is nearest to its limit */
+  double least_evenness;
+  double lightness_step; /* CIE 1976 L* */
+  double total_a;
+  double greatest_feed_a; /* common of the most loaded feed point */
+} tw_feed_places;
+
+/* Longest run of an arrangement, and the fewest feed points of a run of question->segments with their best places: a
+ * search with proof while all places fit into most_solves, else from equal parts by moves. tw_longest_fed_run takes no
+ * longer run than `workspace` has room for (tw_feed_workspace). TW_UNREACHABLE where nothing keeps the wishes.
+ * Source: closed form, Kirchhoff's laws. Since 2. */
+TW_API tw_status tw_longest_fed_run(const tw_tape* tape, const tw_line_question* question,
+                                    const tw_feed_question* feeds, tw_feed_places* places, double* workspace,
+                                    int64_t doubles, tw_fault* why);
+TW_API tw_status tw_fewest_feeds(const tw_tape* tape, const tw_line_question* question,
+                                 const tw_feed_question* feeds, tw_feed_places* places, double* workspace,
+                                 int64_t doubles, tw_fault* why);
+/* segments 1..100000; channels 1..6; points 1..8. Since 2. */
+TW_API tw_status tw_feed_workspace(int64_t segments, int32_t channels, int32_t points, int64_t* doubles,
+                                   tw_fault* why);
+
+/* A tape of one channel fed at one end, by plain numbers. law TW_LAW_...; load_w_per_m 0.001..200; nominal_v 3..60;
  * knee_v 0..60, below nominal; common_ohm_per_m and return_ohm_per_m 0..10 at 20 degC; cut_pitch_m 0.001..5;
  * measured_m 0.001..1000; trace_c -60..200; source_v 0.1..120; feed_ohm 0..1e6, out and back before the feed point. */
 TW_API tw_status tw_single_line(int32_t law, double load_w_per_m, double nominal_v, double knee_v,
@@ -1397,6 +1458,9 @@ TW_API tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kin
 #define TW_FIELD_STEADINESS            135
 #define TW_FIELD_LOAD_UNITS            136
 #define TW_FIELD_LOAD_COUNT            137
+#define TW_FIELD_FEED_POINTS           138
+#define TW_FIELD_FEED_ARRANGEMENT      139
+#define TW_FIELD_STEP_BUDGET           140
 
 /* Limits that govern */
 #define TW_LIMIT_DROP              1

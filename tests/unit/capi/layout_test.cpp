@@ -412,6 +412,36 @@ static_assert(offsetof(tw_longest, limited_by) == 4);
 static_assert(offsetof(tw_longest, segments) == 8);
 static_assert(offsetof(tw_longest, length_m) == 16);
 
+static_assert(sizeof(tw_feed_question) == 72);
+static_assert(offsetof(tw_feed_question, arrangement) == 4);
+static_assert(offsetof(tw_feed_question, points) == 8);
+static_assert(offsetof(tw_feed_question, far_along) == 12);
+static_assert(offsetof(tw_feed_question, near_closed) == 16);
+static_assert(offsetof(tw_feed_question, far_closed) == 20);
+static_assert(offsetof(tw_feed_question, between_closed) == 24);
+static_assert(offsetof(tw_feed_question, most_solves) == 28);
+static_assert(offsetof(tw_feed_question, near_end_ohm) == 32);
+static_assert(offsetof(tw_feed_question, far_end_ohm) == 40);
+static_assert(offsetof(tw_feed_question, along_ohm_per_m) == 48);
+static_assert(offsetof(tw_feed_question, least_evenness) == 56);
+static_assert(offsetof(tw_feed_question, drop_limit) == 64);
+
+static_assert(sizeof(tw_feed_places) == 152);
+static_assert(offsetof(tw_feed_places, points) == 4);
+static_assert(offsetof(tw_feed_places, limited_by) == 8);
+static_assert(offsetof(tw_feed_places, fewest_proven) == 12);
+static_assert(offsetof(tw_feed_places, best_proven) == 16);
+static_assert(offsetof(tw_feed_places, reserved) == 20);
+static_assert(offsetof(tw_feed_places, solves) == 24);
+static_assert(offsetof(tw_feed_places, segments) == 32);
+static_assert(offsetof(tw_feed_places, place) == 40);
+static_assert(offsetof(tw_feed_places, length_m) == 104);
+static_assert(offsetof(tw_feed_places, utilisation) == 112);
+static_assert(offsetof(tw_feed_places, least_evenness) == 120);
+static_assert(offsetof(tw_feed_places, lightness_step) == 128);
+static_assert(offsetof(tw_feed_places, total_a) == 136);
+static_assert(offsetof(tw_feed_places, greatest_feed_a) == 144);
+
 static_assert(sizeof(tw_catalogue) == 80);
 static_assert(offsetof(tw_catalogue, tapes) == 4);
 static_assert(offsetof(tw_catalogue, cables) == 8);
@@ -672,6 +702,8 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_line_question>();
   no_older_than_it_is<tw_line_figures>();
   no_older_than_it_is<tw_longest>();
+  no_older_than_it_is<tw_feed_question>();
+  no_older_than_it_is<tw_feed_places>();
   no_older_than_it_is<tw_catalogue>();
   no_older_than_it_is<tw_zone>();
   no_older_than_it_is<tw_run>();

@@ -147,6 +147,23 @@ inline bool same(const tw_longest& c, const longest_run& a) {
   return same(c.limited_by, a.limited_by) && same(c.segments, a.segments) && same(c.length_m, a.length);
 }
 
+inline bool same(const tw_feed_places& c, const fed_length& a) {
+  bool places = same(c.points, static_cast<std::int32_t>(a.places.size()));
+  for (std::size_t i = 0; i < TW_MOST_FEED_POINTS; ++i)
+    places = places && c.place[i] == (i < a.places.size() ? a.places[i] : 0);
+  return places && same(c.segments, a.segments) && same(c.length_m, a.length) &&
+         same(c.utilisation, a.utilisation) && same(c.least_evenness, a.figures.least_evenness) &&
+         same(c.lightness_step, a.figures.lightness_step) && same(c.total_a, a.figures.total) &&
+         same(c.greatest_feed_a, a.figures.greatest_feed_current);
+}
+inline bool same(const tw_feed_places& c, const longest_fed& a) {
+  return same(c, a.run) && same(c.limited_by, a.limited_by);
+}
+inline bool same(const tw_feed_places& c, const fewest_feeds& a) {
+  return same(c, a.run) && same(c.fewest_proven, a.fewest_proven) && same(c.best_proven, a.best_proven) &&
+         same(c.solves, a.solves) && c.limited_by == TW_RUN_LIMIT_NONE;
+}
+
 inline bool same(const tw_plan_totals& c, const plan& p) {
   return same(c.fits, p.fits) && same(c.every_price_known, p.every_price_known) &&
          same(c.runs, p.runs.size()) && same(c.hubs, p.hubs.size()) && same(c.outputs, p.outputs.size()) &&

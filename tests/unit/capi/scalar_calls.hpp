@@ -395,6 +395,14 @@ inline std::vector<scalar_call> scalar_calls() {
     out.push_back(cell::of(line_workspace(static_cast<std::int64_t>(a[0]), static_cast<std::int32_t>(a[1]))));
     return fault{};
   });
+  add("tw_feed_workspace", call_of<tw_feed_workspace>, {200, 5, 3}, [](in a, cells& out) {
+    if (const fault f = first_fault(refuse(field::segment_count, a[0]), refuse(field::channel_count, a[1]),
+                                    refuse(field::feed_points, a[2])))
+      return f;
+    out.push_back(cell::of(arrangement_workspace(
+        static_cast<std::int64_t>(a[0]), static_cast<std::int32_t>(a[1]), static_cast<std::size_t>(a[2]))));
+    return fault{};
+  });
   return all;
 }
 

@@ -292,6 +292,31 @@ line_feed line_feed_cpp() {
   return f;
 }
 
+tw_feed_question feed_question_c() {
+  auto q = empty_c<tw_feed_question>();
+  q.arrangement = TW_FEED_POINTS;
+  q.points = 2;
+  q.between_closed = 1;
+  q.most_solves = 100;
+  q.near_end_ohm = 0.02;
+  q.far_end_ohm = 0.05;
+  q.along_ohm_per_m = 0.013;
+  q.least_evenness = 0.9;
+  q.drop_limit = 0.2;
+  return q;
+}
+feed_leads feed_leads_cpp() {
+  feed_leads by;
+  by.shared = line_feed_cpp();
+  by.near_end = ohms{0.02};
+  by.far_end = ohms{0.05};
+  by.along = ohms_per_metre{0.013};
+  by.between_closed = true;
+  return by;
+}
+constexpr feed_wishes feed_wishes_cpp{0.9, 0.2, celsius{31}};
+double feed_room[20'000];
+
 std::vector<tw_cable> cables_c() {
   std::vector<tw_cable> all;
   for (const cable& k : small_job::cables) all.push_back(c_of(k));
@@ -409,6 +434,24 @@ std::vector<structure_call> structure_calls() {
                    return tw_longest_run(in_as<tw_tape>(i[0]), in_as<tw_line_question>(i[1]), 0.9, 0.05,
                                          out_as<tw_longest>(o[0]), out_as<tw_line_figures>(o[1]), why);
                  }});
+  all.push_back(
+      {"tw_longest_fed_run",
+       {piece::of(c_of(small_job::colour_24)), piece::of(line_question_c()), piece::of(feed_question_c())},
+       {piece::of(empty_c<tw_feed_places>())},
+       [](auto& i, auto& o, tw_fault* why) {
+         return tw_longest_fed_run(in_as<tw_tape>(i[0]), in_as<tw_line_question>(i[1]),
+                                   in_as<tw_feed_question>(i[2]), out_as<tw_feed_places>(o[0]), feed_room,
+                                   20'000, why);
+       }});
+  all.push_back(
+      {"tw_fewest_feeds",
+       {piece::of(c_of(small_job::colour_24)), piece::of(line_question_c()), piece::of(feed_question_c())},
+       {piece::of(empty_c<tw_feed_places>())},
+       [](auto& i, auto& o, tw_fault* why) {
+         return tw_fewest_feeds(in_as<tw_tape>(i[0]), in_as<tw_line_question>(i[1]),
+                                in_as<tw_feed_question>(i[2]), out_as<tw_feed_places>(o[0]), feed_room,
+                                20'000, why);
+       }});
   all.push_back({"tw_rules_default", {}, {piece::of(empty_c<tw_rules>())}, [](auto&, auto& o, tw_fault* why) {
                    return tw_rules_default(out_as<tw_rules>(o[0]), why);
                  }});
@@ -637,6 +680,13 @@ TEST_CASE("structures carry the bits of C++") {
       longest_even_run(small_job::colour_24, line_feed_cpp(), 0.9, celsius{31}, all_lit, 0.05);
   check_same<tw_longest>(call_named("tw_longest_run"), 0, run_found);
   check_same<tw_line_figures>(call_named("tw_longest_run"), 1, outcome<line_figures>{run_found->figures});
+
+  check_same<tw_feed_places>(call_named("tw_longest_fed_run"), 0,
+                             longest_fed_run(small_job::colour_24, feed_arrangement::points, 2,
+                                             feed_leads_cpp(), feed_wishes_cpp, feed_room));
+  check_same<tw_feed_places>(
+      call_named("tw_fewest_feeds"), 0,
+      fewest_feed_points(small_job::colour_24, 28, feed_leads_cpp(), feed_wishes_cpp, 2, 100, feed_room));
 
   auto rules = empty_c<tw_rules>();
   REQUIRE(tw_rules_default(&rules, nullptr) == TW_OK);
