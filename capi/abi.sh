@@ -16,3 +16,17 @@ write_abi() {
   abidw --exported-interfaces-only --header-file capi/tapewright.h --drop-private-types \
     --no-corpus-path --no-comp-dir-path --no-show-locs --out-file "$2" "$1"
 }
+# FOLDER FILE: the interface for programs that bind it, as JSON.
+write_functions() {
+  mkdir -p "$1" &&
+    g++-12 -std=c++20 -O1 -Iinclude -I. -Icapi capi/describe/functions_json.cpp -o "$1/functions_json" &&
+    "$1/functions_json" capi/tapewright.h >"$2"
+}
+# FOLDER FILE: questions with their answers, which every client of the interface must give bit by bit.
+write_rows() {
+  mkdir -p "$1" &&
+    g++-12 -std=c++20 -O1 -ffp-contract=off -DTAPEWRIGHT_REFERENCE_DIR='"tests/reference"' -Iinclude -I. -Icapi -c \
+      tests/clients/write_rows.cpp -o "$1/write_rows.o" &&
+    g++-12 "$1/write_rows.o" -L build/abi/capi -ltapewright -Wl,-rpath,"$PWD/build/abi/capi" -o "$1/write_rows" &&
+    "$1/write_rows" >"$2"
+}

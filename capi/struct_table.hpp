@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <type_traits>
+#include <utility>
 
 #include "tapewright.h"
 #include "tapewright/core/field.hpp"
@@ -28,12 +29,18 @@ struct member {
   const char* name;
   shape what;
   std::uint32_t offset, bytes;
-  field range;  ///< unit and range of a figure that comes in; none for others
+  field range;              ///< unit and range of a figure that comes in; none for others
+  const char* type = "";    ///< as in C, of one of them: "double", "const tw_tape *"
+  std::uint32_t count = 1;  ///< how many stand one behind the other
 };
 
 /// The members of a structure in order, and its size in the first release (it may grow, never shrink).
 template <class C>
 struct layout;
+
+/// The structures by number, from 0, in the order of this table.
+template <int Number>
+struct structure_number;
 
 namespace detail {
 
@@ -46,6 +53,32 @@ constexpr shape shape_of() noexcept {
   else if constexpr (std::is_union_v<element>) return shape::pointer;
   else if constexpr (std::is_class_v<element>) return shape::nested;
   else return shape::whole;
+}
+
+template <class T>
+constexpr const char* type_of() noexcept {
+  using element = std::remove_all_extents_t<T>;
+  if constexpr (std::is_same_v<element, double>) return "double";
+  else if constexpr (std::is_same_v<element, char>) return "char";
+  else if constexpr (std::is_same_v<element, std::int32_t>) return "int32_t";
+  else if constexpr (std::is_same_v<element, std::uint32_t>) return "uint32_t";
+  else if constexpr (std::is_same_v<element, std::int64_t>) return "int64_t";
+  else if constexpr (std::is_union_v<element>) {
+    using rows = std::remove_const_t<std::remove_pointer_t<decltype(element::at)>>;
+    if constexpr (std::is_same_v<rows, char>) return "const char *";
+    else return layout<rows>::pointer;
+  } else return layout<element>::name;
+}
+
+template <class T>
+constexpr member member_of(const char* name, shape what, std::size_t offset, field range) noexcept {
+  return {name,
+          what,
+          static_cast<std::uint32_t>(offset),
+          sizeof(T),
+          range,
+          type_of<T>(),
+          sizeof(T) / sizeof(std::remove_all_extents_t<T>)};
 }
 
 constexpr bool is_aligned(const member& m) noexcept {
@@ -69,9 +102,12 @@ constexpr bool is_the_same_everywhere() noexcept {
 
 }  // namespace detail
 
+// Where the numbers of the structures start in this file; what else counts before it does not matter.
+static constexpr int first_counted = __COUNTER__;
+
 // S: the size in front; M: a plain member; F: one that answers to a field of core/field.hpp; P: a place in a list; R: kept for later.
 #define TW_MEMBER(NAME, SHAPE, FIELD) \
-  { #NAME, SHAPE, offsetof(structure, NAME), sizeof(structure::NAME), field::FIELD }
+  detail::member_of<decltype(structure::NAME)>(#NAME, SHAPE, offsetof(structure, NAME), field::FIELD)
 #define M(NAME)        TW_MEMBER(NAME, detail::shape_of<decltype(structure::NAME)>(), none)
 #define F(NAME, FIELD) TW_MEMBER(NAME, detail::shape_of<decltype(structure::NAME)>(), FIELD)
 #define P(NAME)        TW_MEMBER(NAME, shape::place, none)
@@ -83,9 +119,14 @@ constexpr bool is_the_same_everywhere() noexcept {
   struct layout<NAME> {                                                                       \
     using structure = NAME;                                                                   \
     static constexpr const char* name = #NAME;                                                \
+    static constexpr const char* pointer = "const " #NAME " *";                               \
     static constexpr std::uint32_t first_release = offsetof(NAME, LAST) + sizeof(NAME::LAST); \
     static constexpr member members[] = {__VA_ARGS__};                                        \
     static constexpr std::size_t count = sizeof members / sizeof members[0];                  \
+  };                                                                                          \
+  template <>                                                                                 \
+  struct structure_number<__COUNTER__ - first_counted - 1> {                                  \
+    using type = NAME;                                                                        \
   };                                                                                          \
   static_assert(detail::is_the_same_everywhere<NAME>());
 
@@ -274,6 +315,8 @@ TW_LAYOUT(tw_note, reserved,
       S(), M(note), M(subject_kind), M(subject), M(reader), R())
 // clang-format on
 
+static constexpr int structure_count = __COUNTER__ - first_counted - 1;
+
 #undef TW_LAYOUT
 #undef TW_MEMBER
 #undef S
@@ -281,5 +324,32 @@ TW_LAYOUT(tw_note, reserved,
 #undef P
 #undef F
 #undef M
+
+/// A structure of the table, for those who list it.
+struct structure_facts {
+  const char* name;
+  std::uint32_t bytes, first_release;
+  const member* members;
+  std::size_t count;
+};
+
+namespace detail {
+template <int... Number>
+struct all_structures {
+  template <class C>
+  static constexpr structure_facts facts() noexcept {
+    return {layout<C>::name, sizeof(C), layout<C>::first_release, layout<C>::members, layout<C>::count};
+  }
+  static constexpr structure_facts table[] = {facts<typename structure_number<Number>::type>()...};
+};
+template <int... Number>
+constexpr all_structures<Number...> list_structures(std::integer_sequence<int, Number...>) noexcept {
+  return {};
+}
+}  // namespace detail
+
+/// Every structure above, in the same order.
+inline constexpr auto& structure_table =
+    decltype(detail::list_structures(std::make_integer_sequence<int, structure_count>{}))::table;
 
 }  // namespace tapewright::capi
