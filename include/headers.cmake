@@ -76,6 +76,8 @@ set(public_headers
   include/tapewright/plan/stage/supplying.hpp
   include/tapewright/plan/stage/switching.hpp
   include/tapewright/plan/stage/verifying.hpp
+  include/tapewright/plan/what_if/conflict.hpp
+  include/tapewright/plan/what_if/plan_changes.hpp
   include/tapewright/firmware/channel_guard.hpp
   include/tapewright/firmware/guard_limits.hpp
   include/tapewright/firmware/guard_settings.hpp
