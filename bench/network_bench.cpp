@@ -6,36 +6,14 @@
 #include <cstdint>
 #include <vector>
 
+#include "bench/tape_cases.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
 
 namespace {
 
 using namespace tapewright;
-
-tape bench_tape(std::size_t channels, load_kind kind) {
-  constexpr double load[] = {5, 5, 5, 6, 6, 4}, knee[] = {16, 18, 18, 19, 19, 19};
-  tape t;
-  t.code = "X-5";
-  t.nominal = volts{24};
-  t.highest = volts{26};
-  for (std::size_t c = 0; c < channels; ++c)
-    t.channels.push({"X", watts_per_metre{load[c]}, kind, volts{knee[c]}, ohms_per_metre{0.04}});
-  t.common_trace = ohms_per_metre{0.01};
-  t.cut_pitch = metres{0.05};
-  t.longest_piece = metres{10};
-  t.sale_quantum = metres{1};
-  t.highest_ambient = celsius{50};
-  return t;
-}
-
-line_feed bench_feed() {
-  line_feed f;
-  f.source = volts{24};
-  f.common = ohms{0.02};
-  for (ohms& r : f.channel) r = ohms{0.05};
-  return f;
-}
+using namespace tapewright::bench;
 
 /// One whole solve: figures of every channel, no profile. The inputs come from memory that the
 /// compiler must believe changed.

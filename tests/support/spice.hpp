@@ -92,8 +92,10 @@ class spice {
     if (v == nullptr || v->v_realdata == nullptr) throw std::runtime_error("ngspice has no " + name);
     return v->v_realdata[0];
   }
+  /// Of all runs; the circuit stays.
+  void drop_results() { ngSpice_Command(const_cast<char*>("destroy all")); }
   void forget() {
-    ngSpice_Command(const_cast<char*>("destroy all"));
+    drop_results();
     ngSpice_Command(const_cast<char*>("remcirc"));
   }
   /// What it last complained about.
