@@ -14,6 +14,7 @@ set(public_headers
   include/tapewright/parts/controller.hpp
   include/tapewright/parts/driver.hpp
   include/tapewright/parts/overcurrent_device.hpp
+  include/tapewright/parts/part_bans.hpp
   include/tapewright/parts/tape.hpp
   include/tapewright/rules/ampacity.hpp
   include/tapewright/rules/conductor_sizes.hpp
@@ -76,6 +77,7 @@ set(public_headers
   include/tapewright/plan/stage/supplying.hpp
   include/tapewright/plan/stage/switching.hpp
   include/tapewright/plan/stage/verifying.hpp
+  include/tapewright/plan/what_if/alternatives.hpp
   include/tapewright/plan/what_if/conflict.hpp
   include/tapewright/plan/what_if/plan_changes.hpp
   include/tapewright/firmware/channel_guard.hpp

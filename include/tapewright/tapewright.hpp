@@ -15,6 +15,7 @@
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/parts/catalogue.hpp"
+#include "tapewright/parts/part_bans.hpp"
 #include "tapewright/plan/explain.hpp"
 #include "tapewright/plan/job.hpp"
 #include "tapewright/plan/names.hpp"

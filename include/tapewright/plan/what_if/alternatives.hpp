@@ -1,0 +1,207 @@
+// SPDX-License-Identifier: BSL-1.0
+// The next best orders that differ in kind: fewer drivers, thinner cable, plugs instead of terminals.
+#pragma once
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <string_view>
+
+#include "tapewright/core/bounded.hpp"
+#include "tapewright/core/outcome.hpp"
+#include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/planner.hpp"
+
+namespace tapewright {
+
+/// In which way an order differs from the cheapest one.
+enum class alternative_kind : std::int32_t {
+  fewer_drivers = 1,   ///< as few drivers as the limits allow, whatever they cost
+  thinner_cable = 2,   ///< nothing as thick as the thickest conductor of the cheapest order
+  plug_in = 3,         ///< plug-in drivers wherever the job leaves it open
+  hardwired = 4,       ///< hardwired drivers wherever the job leaves it open
+  soldered_tails = 5,  ///< the feeders soldered on instead of plugged
+  connectors = 6,      ///< connectors at the tapes instead of soldered tails
+};
+inline constexpr alternative_kind all_alternatives[] = {
+    alternative_kind::fewer_drivers, alternative_kind::thinner_cable,  alternative_kind::plug_in,
+    alternative_kind::hardwired,     alternative_kind::soldered_tails, alternative_kind::connectors,
+};
+
+/// What an alternative costs and why one might want it.
+struct alternative {
+  alternative_kind kind = alternative_kind::fewer_drivers;
+  money price{};  ///< of its order, at the catalogue's prices
+  bool every_price_known = false;
+  std::int32_t drivers = 0;       ///< how many
+  std::int32_t plug_in = 0;       ///< of them
+  std::int32_t soldered = 0;      ///< tails soldered on
+  square_millimetres thickest{};  ///< conductor of any cable laid
+};
+
+/// Storage: the caller's. One row a zone, a driver and a cable of the question; `plan` as make_plan wants it.
+struct alternative_space {
+  std::span<zone> zones;
+  std::span<driver> drivers;
+  std::span<cable> cables;
+  plan_space plan;
+};
+
+constexpr std::string_view text_of(alternative_kind k) noexcept {
+  switch (k) {
+    case alternative_kind::fewer_drivers: return "fewer drivers";
+    case alternative_kind::thinner_cable: return "thinner cable";
+    case alternative_kind::plug_in: return "plug-in drivers";
+    case alternative_kind::hardwired: return "hardwired drivers";
+    case alternative_kind::soldered_tails: return "soldered tails";
+    case alternative_kind::connectors: return "connectors at the tapes";
+  }
+  return "";
+}
+
+/// Thickest conductor of a plan's cables; 0 where none is laid.
+constexpr square_millimetres thickest_conductor(const plan& p) noexcept {
+  square_millimetres most;
+  for (const connection& c : p.connections)
+    if (c.cable >= 0 && c.area > most) most = c.area;
+  return most;
+}
+
+/// An alternative in full, with the catalogue that its places refer to.
+struct alternative_plan {
+  plan answer{};
+  catalogue parts{};
+};
+
+/// Makes the plan of one alternative, to be shown in full.
+///
+/// @param thinner_than  for thinner_cable: cables of this conductor and above are left out.
+/// @return              the plan, as views of `space`, and its catalogue: the question's, but for the prices of
+///                      drivers (fewer_drivers) or the cables left out (thinner_cable). Faults of make_plan;
+///                      no_room.
+[[nodiscard]] constexpr outcome<alternative_plan> make_alternative(alternative_kind kind, const job& question,
+                                                                   const catalogue& parts,
+                                                                   square_millimetres thinner_than,
+                                                                   const alternative_space& space) noexcept {
+  if (space.zones.size() < question.zones.size() || space.drivers.size() < parts.drivers.size() ||
+      space.cables.size() < parts.cables.size())
+    return fault{fault_code::no_room,
+                 field::space,
+                 static_cast<double>(space.drivers.size()),
+                 static_cast<double>(parts.drivers.size()),
+                 1e9,
+                 -1};
+  job asked = question;
+  alternative_plan made{.parts = parts};
+  std::copy(question.zones.begin(), question.zones.end(), space.zones.begin());
+  switch (kind) {
+    case alternative_kind::fewer_drivers: {
+      // one price for all, above any other saving: then the cheapest order is the one with the fewest
+      std::copy(parts.drivers.begin(), parts.drivers.end(), space.drivers.begin());
+      for (driver& d : space.drivers.first(parts.drivers.size())) d.price = {1'000'000'000};
+      made.parts.drivers = space.drivers.first(parts.drivers.size());
+      break;
+    }
+    case alternative_kind::thinner_cable: {
+      std::size_t kept = 0;
+      for (const cable& c : parts.cables)
+        if (c.conductor.area < thinner_than) space.cables[kept++] = c;
+      made.parts.cables = space.cables.first(kept);
+      break;
+    }
+    case alternative_kind::plug_in:
+    case alternative_kind::hardwired:
+      for (zone& z : space.zones.first(question.zones.size()))
+        if (z.mount == fitting_wish::any)
+          z.mount = kind == alternative_kind::plug_in ? fitting_wish::plug_in : fitting_wish::hardwired;
+      asked.zones = space.zones.first(question.zones.size());
+      break;
+    case alternative_kind::soldered_tails: asked.rules.join = join_preference::soldered_first; break;
+    case alternative_kind::connectors: asked.rules.join = join_preference::connector_first; break;
+  }
+  const auto answer = make_plan(asked, made.parts, space.plan);
+  if (!answer.ok()) return answer.why();
+  made.answer = *answer;
+  return made;
+}
+
+namespace detail {
+
+/// What an order costs where the drivers' prices are the catalogue's own.
+constexpr money price_of_order(const plan& p, const catalogue& priced, const catalogue& asked) noexcept {
+  money sum = p.price;
+  if (asked.drivers.data() == priced.drivers.data()) return sum;
+  for (const order_line& l : p.order)
+    if (l.part.kind == part_kind::driver) {
+      const auto at = static_cast<std::size_t>(l.part.index);
+      sum += (priced.drivers[at].price - asked.drivers[at].price) * l.quantity;
+    }
+  return sum;
+}
+
+constexpr alternative facts_of(alternative_kind kind, const alternative_plan& made,
+                               const catalogue& priced) noexcept {
+  const plan& p = made.answer;
+  alternative a{.kind = kind,
+                .price = price_of_order(p, priced, made.parts),
+                .every_price_known = p.every_price_known,
+                .drivers = static_cast<std::int32_t>(p.drivers.size()),
+                .thickest = thickest_conductor(p)};
+  for (const driver_plan& d : p.drivers) {
+    const driver& row = priced.drivers[static_cast<std::size_t>(d.part)];
+    a.plug_in += row.mount == fitting::plug_in ? 1 : 0;
+    a.every_price_known = a.every_price_known && row.price.minor > 0;
+  }
+  for (const order_line& l : p.order)
+    if (l.service == service_kind::soldered_tail) a.soldered += static_cast<std::int32_t>(l.quantity);
+  return a;
+}
+
+/// Whether an order is of its kind at all, beside the cheapest one.
+constexpr bool differs(const alternative& a, const alternative& cheapest) noexcept {
+  switch (a.kind) {
+    case alternative_kind::fewer_drivers: return a.drivers < cheapest.drivers;
+    case alternative_kind::thinner_cable: return a.thickest < cheapest.thickest;
+    case alternative_kind::plug_in: return a.plug_in > cheapest.plug_in;
+    case alternative_kind::hardwired: return a.drivers - a.plug_in > cheapest.drivers - cheapest.plug_in;
+    case alternative_kind::soldered_tails: return a.soldered > cheapest.soldered;
+    case alternative_kind::connectors: return a.soldered < cheapest.soldered;
+  }
+  return false;
+}
+
+}  // namespace detail
+
+/// The next best orders that differ in kind from the one that make_plan gives, cheapest first.
+///
+/// @param question, parts  as make_plan takes them.
+/// @param space            the caller's storage; the plan in it is overwritten.
+/// @param room             for up to six alternatives; three are enough to tell the three cheapest.
+/// @return                 how many were written: plans that fit and differ in the way they say. None where
+///                         the job itself does not fit: see find_conflict. Faults of make_plan; no_room.
+/// Accuracy  each is the cheapest of its kind as far as make_plan proves it (`proven`, `price_at_least`).
+[[nodiscard]] constexpr outcome<std::size_t> alternatives(const job& question, const catalogue& parts,
+                                                          const alternative_space& space,
+                                                          std::span<alternative> room) noexcept {
+  const auto first = make_plan(question, parts, space.plan);
+  if (!first.ok()) return first.why();
+  if (!first->fits) return std::size_t{0};
+  const alternative cheapest = detail::facts_of(alternative_kind::fewer_drivers, {*first, parts}, parts);
+  bounded<alternative, 6> found;
+  for (const alternative_kind kind : all_alternatives) {
+    const auto made = make_alternative(kind, question, parts, cheapest.thickest, space);
+    if (!made.ok()) return made.why();
+    if (!made->answer.fits) continue;
+    const alternative a = detail::facts_of(kind, *made, parts);
+    if (detail::differs(a, cheapest)) found.push(a);
+  }
+  std::sort(found.begin(), found.end(), [](const alternative& a, const alternative& b) {
+    return a.price != b.price ? a.price < b.price : a.kind < b.kind;
+  });
+  const std::size_t told = std::min(room.size(), found.size());
+  std::copy(found.begin(), found.begin() + told, room.begin());
+  return told;
+}
+
+}  // namespace tapewright
