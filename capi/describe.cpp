@@ -7,8 +7,10 @@
 
 #include "answer.hpp"
 #include "function_table.hpp"
+#include "struct_table.hpp"
 #include "tapewright.h"
 #include "tapewright/core/field.hpp"
+#include "tapewright/core/scalar_math.hpp"
 
 using namespace tapewright;
 using namespace tapewright::capi;
@@ -74,6 +76,34 @@ tw_field_facts facts_of(const field_facts& f) noexcept {
           f.most};
 }
 
+tw_structure_facts facts_of(const structure_facts& s) noexcept {
+  return {0,
+          static_cast<std::int32_t>(s.count),
+          static_cast<std::int32_t>(s.bytes),
+          static_cast<std::int32_t>(s.first_release),
+          {s.name}};
+}
+
+tw_member_facts facts_of(const member& m) noexcept {
+  const field_facts range = tapewright::facts_of(m.range);
+  const bool figure = m.range != field::none && m.what != shape::struct_size && m.what != shape::text;
+  return {0,
+          static_cast<std::int32_t>(m.range),
+          static_cast<std::int32_t>(m.offset),
+          static_cast<std::int32_t>(m.bytes),
+          static_cast<std::int32_t>(m.count),
+          static_cast<std::int32_t>(m.text_bytes),
+          {m.type},
+          {m.name},
+          figure ? range.least : not_a_number,
+          figure ? range.most : not_a_number};
+}
+
+fault refuse_structure(std::int32_t place) noexcept {
+  return place >= 0 && place < structure_count ? fault{}
+                                               : no_such(field::place, place, 0, structure_count - 1);
+}
+
 /// The table's own row as the structure that goes out.
 constexpr auto as_facts = [](const auto& row) noexcept { return facts_of(row); };
 
@@ -102,4 +132,19 @@ tw_status tw_describe_field(int32_t field, tw_field_facts* facts, tw_fault* why)
                                                       : no_such(tapewright::field::none, field, 1,
                                                                 static_cast<std::int32_t>(field_table_size));
   return answer(f, &found, why, to(facts, as_facts));
+}
+
+int32_t tw_describe_structure_count(void) { return structure_count; }
+
+tw_status tw_describe_structure(int32_t structure, tw_structure_facts* facts, tw_fault* why) {
+  const fault f = refuse_structure(structure);
+  return answer(f, f ? nullptr : &structure_table[structure], why, to(facts, as_facts));
+}
+
+tw_status tw_describe_member(int32_t structure, int32_t member, tw_member_facts* facts, tw_fault* why) {
+  fault f = refuse_structure(structure);
+  const structure_facts found = f ? structure_facts{} : structure_table[structure];
+  const auto count = static_cast<std::int32_t>(found.count);
+  if (!f && (member < 0 || member >= count)) f = no_such(field::place, member, 0, count - 1);
+  return answer(f, f ? nullptr : &found.members[member], why, to(facts, as_facts));
 }

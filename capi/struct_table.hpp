@@ -29,9 +29,10 @@ struct member {
   const char* name;
   shape what;
   std::uint32_t offset, bytes;
-  field range;              ///< unit and range of a figure that comes in; none for others
-  const char* type = "";    ///< as in C, of one of them: "double", "const tw_tape *"
-  std::uint32_t count = 1;  ///< how many stand one behind the other
+  field range;                   ///< unit and range of a figure that comes in; none for others
+  const char* type = "";         ///< as in C, of one of them: "double", "const tw_tape *"
+  std::uint32_t count = 1;       ///< how many stand one behind the other
+  std::uint32_t text_bytes = 0;  ///< room of one text
 };
 
 /// The members of a structure in order, and its size in the first release (it may grow, never shrink).
@@ -72,13 +73,11 @@ constexpr const char* type_of() noexcept {
 
 template <class T>
 constexpr member member_of(const char* name, shape what, std::size_t offset, field range) noexcept {
-  return {name,
-          what,
-          static_cast<std::uint32_t>(offset),
-          sizeof(T),
-          range,
-          type_of<T>(),
-          sizeof(T) / sizeof(std::remove_all_extents_t<T>)};
+  using element = std::remove_all_extents_t<T>;
+  member m{name,  what,         static_cast<std::uint32_t>(offset), sizeof(T),
+           range, type_of<T>(), sizeof(T) / sizeof(element)};
+  if (what == shape::text) m.text_bytes = sizeof(T) / (std::rank_v<T> > 1 ? std::extent_v<T> : 1);
+  return m;
 }
 
 constexpr bool is_aligned(const member& m) noexcept {
@@ -139,6 +138,10 @@ TW_LAYOUT(tw_argument_facts, most,
       S(), M(field), M(type), M(name), M(text), M(least), M(most))
 TW_LAYOUT(tw_field_facts, most,
       S(), M(field), M(name), M(unit), M(text), M(least), M(most))
+TW_LAYOUT(tw_structure_facts, name,
+      S(), M(members), M(bytes), M(first_release), M(name))
+TW_LAYOUT(tw_member_facts, most,
+      S(), M(field), M(offset), M(bytes), M(count), M(text_bytes), M(type), M(name), M(least), M(most))
 TW_LAYOUT(tw_ampacity_question, cable_rating_a,
       S(), F(code_family, code_family), F(method, feeder_method), F(conductor_system, conductor_system),
       F(awg, gauge), F(loaded_conductors, loaded_conductors), F(circuits_grouped, circuits_grouped),

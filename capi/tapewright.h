@@ -136,6 +136,26 @@ typedef struct tw_field_facts {
   double least, most;
 } tw_field_facts;
 
+typedef struct tw_structure_facts {
+  uint32_t struct_size;
+  int32_t members;
+  int32_t bytes;         /* what struct_size is set to */
+  int32_t first_release; /* the shortest one that is still taken */
+  TW_ROWS(char) name;    /* "tw_cable" */
+} tw_structure_facts;
+
+typedef struct tw_member_facts {
+  uint32_t struct_size;
+  int32_t field;      /* gives unit and meaning of a figure that comes in; 0 = none */
+  int32_t offset;     /* bytes from the start of the structure */
+  int32_t bytes;      /* of all of them */
+  int32_t count;      /* how many figures, characters or structures stand there */
+  int32_t text_bytes; /* room of one text; 0 = no text */
+  TW_ROWS(char) type; /* as in C, of one of them: "double", "char", "tw_tape_channel", "const tw_tape *" */
+  TW_ROWS(char) name;
+  double least, most; /* allowed range of a figure that comes in; NaN for anything else */
+} tw_member_facts;
+
 /* Number of functions of this interface, and facts of the function and argument at a place from 0. */
 TW_API int32_t tw_describe_count(void);
 TW_API tw_status tw_describe_function(int32_t function, tw_function_facts* facts, tw_fault* why);
@@ -144,6 +164,10 @@ TW_API tw_status tw_describe_argument(int32_t function, int32_t argument, tw_arg
 /* Number of fields, which are numbered from 1 without a gap, and the facts of one. */
 TW_API int32_t tw_describe_field_count(void);
 TW_API tw_status tw_describe_field(int32_t field, tw_field_facts* facts, tw_fault* why);
+/* Number of structures of this interface, and facts of the structure and member at a place from 0. Since 2. */
+TW_API int32_t tw_describe_structure_count(void);
+TW_API tw_status tw_describe_structure(int32_t structure, tw_structure_facts* facts, tw_fault* why);
+TW_API tw_status tw_describe_member(int32_t structure, int32_t member, tw_member_facts* facts, tw_fault* why);
 
 /* ---- cutting and selling ------------------------------------------------------------------------------ */
 

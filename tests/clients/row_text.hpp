@@ -51,6 +51,16 @@ inline std::string words_of(const cells& out) {
   return text;
 }
 
+/// What a function shows where it has no answer.
+inline cells poison_of(const std::string& function) {
+  cells out;
+  for (const capi::entry& e : table_row(function).arguments) {
+    if (std::string{e.type} == "double *") out.push_back(cell::of(__builtin_nan("")));
+    else if (is_figure_output(e)) out.push_back(cell::of(0));
+  }
+  return out;
+}
+
 /// Figures out of a cell of the table.
 inline std::vector<double> figures_of(const std::string& text) {
   std::vector<double> figures;

@@ -41,17 +41,6 @@ struct row_writer {
                 text_of_inputs(function, in).c_str(), static_cast<int>(why.code), words_of(out).c_str(),
                 published.c_str(), within.c_str(), source.c_str());
   }
-
- private:
-  static cells poison_of(const std::string& function) {
-    cells out;
-    for (const capi::entry& e : table_row(function).arguments) {
-      const std::string type = e.type;
-      if (type == "double *") out.push_back(cell::of(std::numeric_limits<double>::quiet_NaN()));
-      else if (is_figure_output(e)) out.push_back(cell::of(0));
-    }
-    return out;
-  }
 };
 
 /// Where a published figure stands: the row of the file, which names standard and clause.

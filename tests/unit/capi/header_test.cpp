@@ -397,4 +397,77 @@ TEST_CASE("hosts can list functions, arguments and fields") {
   CHECK(tw_describe_argument(1, 0, nullptr, nullptr) == TW_NULL_POINTER);
 }
 
+/// The structures that the header defines, in its order.
+std::vector<std::string> structures_of_header() {
+  std::vector<std::string> names;
+  const std::string text = header(), begin = "typedef struct ";
+  for (std::size_t at = text.find(begin); at != std::string::npos; at = text.find(begin, at + 1)) {
+    const std::size_t end = text.find_first_of(" {", at + begin.size());
+    if (text.compare(end, 2, " {") == 0)
+      names.push_back(text.substr(at + begin.size(), end - at - begin.size()));
+  }
+  return names;
+}
+
+TEST_CASE("every structure of the header is listed with its members, and as they lie in it") {
+  const std::vector<std::string> declared = structures_of_header();
+  REQUIRE(tw_describe_structure_count() == static_cast<std::int32_t>(declared.size()));
+  for (std::int32_t i = 0; i < tw_describe_structure_count(); ++i) {
+    tw_structure_facts s = {sizeof(tw_structure_facts), 0, 0, 0, {nullptr}};
+    REQUIRE(tw_describe_structure(i, &s, nullptr) == TW_OK);
+    CAPTURE(std::string{s.name.at});
+    CHECK(std::count(declared.begin(), declared.end(), s.name.at) == 1);
+    CHECK(s.first_release <= s.bytes);
+    std::int32_t end = 0;
+    for (std::int32_t m = 0; m < s.members; ++m) {
+      tw_member_facts g = {sizeof(tw_member_facts), 0, 0, 0, 0, 0, {nullptr}, {nullptr}, 0, 0};
+      REQUIRE(tw_describe_member(i, m, &g, nullptr) == TW_OK);
+      CAPTURE(std::string{g.name.at});
+      CHECK(g.offset == end);
+      end += g.bytes;
+      CHECK(g.count >= 1);
+      CHECK(g.bytes % g.count == 0);
+      CHECK(std::string{g.type.at} != "");
+      CHECK((g.text_bytes > 0) == (std::string{g.type.at} == "char"));
+      const bool ranged = g.least == g.least;
+      if (ranged) {
+        const field_facts f = facts_of(static_cast<field>(g.field));
+        CHECK(g.least == f.least);
+        CHECK(g.most == f.most);
+      }
+    }
+    CHECK(end == s.bytes);
+    tw_member_facts past = {sizeof(tw_member_facts), 5, 5, 5, 5, 5, {"x"}, {"x"}, 1, 1};
+    CHECK(tw_describe_member(i, s.members, &past, nullptr) == TW_UNKNOWN_REFERENCE);
+    CHECK(past.name.at == nullptr);
+    CHECK(past.bytes == 0);
+    CHECK(past.least != past.least);
+  }
+  tw_member_facts colours = {sizeof(tw_member_facts), 0, 0, 0, 0, 0, {nullptr}, {nullptr}, 0, 0};
+  for (std::int32_t i = 0; i < tw_describe_structure_count(); ++i) {
+    tw_structure_facts s = {sizeof(tw_structure_facts), 0, 0, 0, {nullptr}};
+    REQUIRE(tw_describe_structure(i, &s, nullptr) == TW_OK);
+    for (std::int32_t m = 0; m < s.members && std::string{s.name.at} == "tw_cable"; ++m) {
+      tw_member_facts g = colours;
+      REQUIRE(tw_describe_member(i, m, &g, nullptr) == TW_OK);
+      if (std::string{g.name.at} == "core_colour") colours = g;
+    }
+  }
+  CHECK(colours.offset == offsetof(tw_cable, core_colour));
+  CHECK(colours.bytes == TW_MOST_CORES * TW_COLOUR_BYTES);
+  CHECK(colours.text_bytes == TW_COLOUR_BYTES);
+  for (const std::int32_t outside : {-1, tw_describe_structure_count()}) {
+    tw_structure_facts s = {sizeof(tw_structure_facts), 5, 5, 5, {"x"}};
+    tw_fault why = empty_fault();
+    CHECK(tw_describe_structure(outside, &s, &why) == TW_UNKNOWN_REFERENCE);
+    CHECK(why.field == TW_FIELD_PLACE);
+    CHECK(s.name.at == nullptr);
+    tw_member_facts g = {sizeof(tw_member_facts), 5, 5, 5, 5, 5, {"x"}, {"x"}, 1, 1};
+    CHECK(tw_describe_member(outside, 0, &g, nullptr) == TW_UNKNOWN_REFERENCE);
+    CHECK(g.name.at == nullptr);
+  }
+  CHECK(tw_describe_structure(0, nullptr, nullptr) == TW_NULL_POINTER);
+  CHECK(tw_describe_member(0, 0, nullptr, nullptr) == TW_NULL_POINTER);
+}
+
 }  // namespace

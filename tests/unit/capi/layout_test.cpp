@@ -42,6 +42,23 @@ static_assert(offsetof(tw_field_facts, text) == 24);
 static_assert(offsetof(tw_field_facts, least) == 32);
 static_assert(offsetof(tw_field_facts, most) == 40);
 
+static_assert(sizeof(tw_structure_facts) == 24);
+static_assert(offsetof(tw_structure_facts, members) == 4);
+static_assert(offsetof(tw_structure_facts, bytes) == 8);
+static_assert(offsetof(tw_structure_facts, first_release) == 12);
+static_assert(offsetof(tw_structure_facts, name) == 16);
+
+static_assert(sizeof(tw_member_facts) == 56);
+static_assert(offsetof(tw_member_facts, field) == 4);
+static_assert(offsetof(tw_member_facts, offset) == 8);
+static_assert(offsetof(tw_member_facts, bytes) == 12);
+static_assert(offsetof(tw_member_facts, count) == 16);
+static_assert(offsetof(tw_member_facts, text_bytes) == 20);
+static_assert(offsetof(tw_member_facts, type) == 24);
+static_assert(offsetof(tw_member_facts, name) == 32);
+static_assert(offsetof(tw_member_facts, least) == 40);
+static_assert(offsetof(tw_member_facts, most) == 48);
+
 static_assert(sizeof(tw_ampacity_question) == 64);
 static_assert(offsetof(tw_ampacity_question, code_family) == 4);
 static_assert(offsetof(tw_ampacity_question, method) == 8);
@@ -677,6 +694,8 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_function_facts>();
   no_older_than_it_is<tw_argument_facts>();
   no_older_than_it_is<tw_field_facts>();
+  no_older_than_it_is<tw_structure_facts>();
+  no_older_than_it_is<tw_member_facts>();
   no_older_than_it_is<tw_ampacity_question>();
   no_older_than_it_is<tw_ampacity_answer>();
   no_older_than_it_is<tw_cable>();
