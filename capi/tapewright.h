@@ -1192,6 +1192,7 @@ typedef struct tw_driver_plan {
 
 #define TW_SERVICE_NONE          0
 #define TW_SERVICE_SOLDERED_TAIL 1
+#define TW_SERVICE_SOLDERED_LINK 2 /* a bridge between two pieces of tape */
 
 /* A line of the order. quantity counts sale units: quanta of tape and cable, pieces otherwise. */
 typedef struct tw_order_line {
@@ -1485,6 +1486,13 @@ TW_API tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kin
 #define TW_FIELD_FEED_POINTS           138
 #define TW_FIELD_FEED_ARRANGEMENT      139
 #define TW_FIELD_STEP_BUDGET           140
+#define TW_FIELD_TO_FAR_END            141
+#define TW_FIELD_BETWEEN_EXTRA         142
+#define TW_FIELD_FEED_REACH            143
+#define TW_FIELD_DARK_END              144
+#define TW_FIELD_ARRANGEMENTS          145
+#define TW_FIELD_LINK_GAP              146
+#define TW_FIELD_STRETCH_COUNT         147
 
 /* Limits that govern */
 #define TW_LIMIT_DROP              1
@@ -1574,6 +1582,7 @@ TW_API tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kin
 #define TW_FINDING_CABLE_PIECE           46
 #define TW_FINDING_SPLICE_CURRENT        47
 #define TW_FINDING_PLUG_CURRENT          48
+#define TW_FINDING_LINK_CURRENT          49
 
 /* Advice */
 #define TW_ADVICE_SHORTEN_RUN           1

@@ -66,6 +66,7 @@ set(public_headers
   include/tapewright/plan/search/packing_tree.hpp
   include/tapewright/plan/search/price_sum.hpp
   include/tapewright/plan/search/stock_cutting.hpp
+  include/tapewright/plan/sections.hpp
   include/tapewright/plan/stage/connecting.hpp
   include/tapewright/plan/stage/cutting.hpp
   include/tapewright/plan/stage/feeding.hpp

@@ -81,7 +81,9 @@ std::string near_end(const planned& p, subject about) {
 }
 
 std::string_view text_of(service_kind s) {
-  return s == service_kind::soldered_tail ? "Tail soldered onto the tape" : "";
+  return s == service_kind::soldered_tail   ? "Tail soldered onto the tape"
+         : s == service_kind::soldered_link ? "Bridge soldered between two pieces of tape"
+                                            : "";
 }
 
 int decimals_of(std::string_view unit) {

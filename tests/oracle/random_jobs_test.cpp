@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "support/plan_checker.hpp"
+#include "support/plan_room.hpp"
 #include "support/random_job.hpp"
 #include "tapewright/plan/planner.hpp"
 
@@ -44,6 +45,50 @@ TEST_CASE("make_plan: every plan of a random job passes an independent judge") {
   MESSAGE(planned << " plans, " << fitting << " of them fit, with " << lamps << " runs");
   CHECK(planned == jobs);
   CHECK(fitting * 10 >= jobs);  // a judge that only ever sees impossible jobs has judged nothing
+}
+
+TEST_CASE("make_plan: rooms with corners, several feed points, rings and sections pass the same judge") {
+  const char* wanted = std::getenv("TAPEWRIGHT_RANDOM_JOBS");
+  const int jobs = wanted == nullptr ? 2000 : std::atoi(wanted);
+  random_source r{20261129};
+  MESSAGE("seed " << r.seed());
+  int fitting = 0, by[6] = {}, sections = 0, corners = 0;
+  for (int round = 0; round < jobs; ++round) {
+    CAPTURE(round);
+    owned_job o;
+    fill_random_job(r, o, {.runs = 3, .zones = 2, .longest_m = round % 3 == 0 ? 30.0 : 12.0});
+    bend_runs(r, o);
+    if (round % 2 == 0) {  // so that light alone asks for more feed points
+      o.rules.drop_to_feed = 0.08;
+      o.rules.drop_to_lamp = 0.15;
+    }
+    const job question = o.question();
+    const catalogue parts = o.parts();
+    const auto room = space_for(question, parts);
+    REQUIRE(room.ok());
+    plan_room space{*room};
+    const auto answer = make_plan(question, parts, space.space());
+    CAPTURE(static_cast<int>(answer.why().code));
+    CAPTURE(static_cast<int>(answer.why().field));
+    CAPTURE(answer.why().given);
+    REQUIRE(answer.ok());
+    for (const run_plan& u : answer->runs) {
+      if (!answer->fits) continue;
+      ++by[static_cast<int>(u.arrangement)];
+      sections += u.sections > 1;
+      corners += u.stretches > 1;
+    }
+    fitting += answer->fits;
+    const std::vector<std::string> problems = plan_checker{question, parts, *answer}.problems();
+    for (const std::string& problem : problems) CHECK_MESSAGE(problem.empty(), problem);
+  }
+  MESSAGE(fitting << " of " << jobs << " fit; one end " << by[0] << ", far end " << by[1] << ", both ends "
+                  << by[2] << ", middle " << by[3] << ", points " << by[4] << ", ring " << by[5]
+                  << "; sections " << sections << ", runs with links " << corners);
+  CHECK(fitting * 20 >= jobs);
+  for (const int each : by) CHECK(each > 0);
+  CHECK(sections > 0);
+  CHECK(corners > 0);
 }
 
 namespace {

@@ -97,18 +97,67 @@ class plan_checker {
 
   // ---- what is cut and bought -------------------------------------------------------------------
 
+  /// The feed points of a run: its own, then the further ones.
+  std::vector<const tape_feed*> feeds_of(const run_plan& r) const {
+    std::vector<const tape_feed*> all{&r};
+    for (std::int32_t k = 0; k < r.more_feeds; ++k) all.push_back(&p_.feeds[at(r.feeds_from + k)]);
+    return all;
+  }
+  std::vector<const stretch_plan*> pieces_of(const run_plan& r) const {
+    std::vector<const stretch_plan*> all;
+    for (std::int32_t k = 0; k < r.stretches; ++k) all.push_back(&p_.stretches[at(r.stretches_from + k)]);
+    return all;
+  }
+
+  /// Sections follow one another without a gap, and together light every whole pitch of every stretch; pieces are no
+  /// longer than the maker supplies; what stays dark is told to the micrometre.
   void cutting() {
-    want(p_.runs.size() == q_.runs.size(), "runs missing");
+    std::vector<std::int64_t> segments(q_.runs.size());
+    std::vector<std::int32_t> sections(q_.runs.size());
+    std::vector<double> dark(q_.runs.size()), dark_pieces(q_.runs.size());
     for (std::size_t i = 0; i < p_.runs.size(); ++i) {
       const run_plan& r = p_.runs[i];
-      want(r.run == static_cast<std::int32_t>(i), "run ", i, " out of order");
-      const tape& t = tape_of(r);
-      const double wall = asked(r).measured.v;
-      // the micrometre is the library's stated length noise
-      want(r.cut.segments >= 1 && lit_m(r) <= wall + 1.001e-6, "run ", i, " is longer than its wall");
-      want(lit_m(r) + t.cut_pitch.v > wall, "run ", i, " leaves a whole pitch dark");
+      const std::size_t of = at(r.run);
+      want(r.place == static_cast<std::int32_t>(i), "run ", i, " does not know its place");
+      want(i == 0 || r.run == p_.runs[i - 1].run || r.run == p_.runs[i - 1].run + 1, "run ", i,
+           " out of order");
+      want(r.section == sections[of]++ && r.first == segments[of], "section ", i, " out of order");
+      want(r.cut.segments >= 1, "run ", i, " has no segment");
       want(close(r.cut.length.v, lit_m(r)), "run ", i, ": length is not that of its segments");
-      want(close(r.cut.dark.v, std::max(0.0, wall - lit_m(r)), 2e-6), "run ", i, ": dark remainder");
+      segments[of] += r.cut.segments;
+      dark[of] += r.cut.dark.v;
+      std::int64_t sum = 0;
+      for (const stretch_plan* s : pieces_of(r)) {
+        sum += s->cut.segments;
+        want(close(s->cut.length.v, static_cast<double>(s->cut.segments) * tape_of(r).cut_pitch.v),
+             "a piece's length");
+        want(s->dark_near.v <= s->cut.dark.v + 1e-9, "a piece's dark ends");
+      }
+      want(r.stretches == 0 || sum == r.cut.segments, "run ", i, ": pieces do not add up");
+    }
+    for (const cut_piece& piece : p_.pieces) {
+      if (piece.part.kind != part_kind::tape) continue;
+      const run_plan& r = p_.runs[at(piece.about.index)];
+      dark_pieces[at(r.run)] += piece.dark.v;
+      if (!is_plain(asked(r)))
+        want(at_most(piece.length.v, tape_of(r).longest_piece.v), "a piece of run ", r.run, " is too long");
+    }
+    for (std::size_t i = 0; i < q_.runs.size(); ++i) {
+      const run& u = q_.runs[i];
+      const double step = parts_.tapes[at(u.tape)].cut_pitch.v;
+      std::int64_t whole = 0;
+      for (std::size_t k = 0; k < std::max<std::size_t>(1, u.stretches.size()); ++k) {
+        const double wall = u.stretches.empty()
+                                ? u.measured.v
+                                : u.stretches[k].measured.v - (k == 0 ? 0.0 : u.stretches[k].gap.v);
+        // the micrometre is the library's stated length noise
+        whole += static_cast<std::int64_t>(std::floor((wall + 1.001e-6) / step));
+      }
+      want(segments[i] == whole, "run ", i, " lights ", segments[i], " segments of ", whole);
+      for (const run_plan& r : p_.runs)
+        if (at(r.run) == i) want(r.sections == sections[i], "run ", i, " tells another number of sections");
+      const double left = std::max(0.0, u.measured.v - static_cast<double>(whole) * step);
+      want(close(dark[i], left, 2e-6) && close(dark_pieces[i], left, 2e-6), "run ", i, ": dark remainder");
     }
   }
   static bool close(double a, double b, double absolute = 1e-9) { return std::fabs(a - b) <= absolute; }
@@ -122,8 +171,14 @@ class plan_checker {
     std::int64_t soldered = 0;
     for (const run_plan& r : p_.runs) {
       need_m[{part_kind::tape, asked(r).tape}] += lit_m(r);
-      if (r.join == feed_join::connector) use(part_kind::connector, r.connector);
-      soldered += r.join == feed_join::soldered_tail;
+      for (const tape_feed* f : feeds_of(r)) {
+        if (f->join == feed_join::connector) use(part_kind::connector, f->connector);
+        soldered += f->join == feed_join::soldered_tail;
+      }
+      for (const stretch_plan* k : pieces_of(r)) {
+        use(part_kind::connector, k->connector);
+        soldered += k->linked && k->connector < 0;
+      }
     }
     for (const hub_plan& h : p_.hubs) {
       use(part_kind::controller, h.controller);
@@ -189,7 +244,7 @@ class plan_checker {
   void schedule() {
     std::map<std::int32_t, std::set<std::int32_t>> cores;
     std::map<std::int32_t, std::pair<std::int32_t, double>> laid;
-    std::set<std::tuple<std::int32_t, std::int32_t>> reached;
+    std::set<std::tuple<std::int32_t, std::int32_t, std::int32_t>> reached;
     for (const connection& c : p_.connections) {
       if (c.number > 0) {
         // where no cable has enough cores the nearest stands there, and a finding tells
@@ -205,8 +260,8 @@ class plan_checker {
       if (c.from.kind == terminal_kind::hub_common)
         want(c.to.kind == terminal_kind::tape_common, "the common of hub ", c.from.owner,
              " goes to a channel");
-      if (c.to.kind == terminal_kind::tape_common) reached.insert({c.to.owner, -1});
-      if (c.to.kind == terminal_kind::tape_channel) reached.insert({c.to.owner, c.to.channel});
+      if (c.to.kind == terminal_kind::tape_common) reached.insert({c.to.owner, c.to.feed, -1});
+      if (c.to.kind == terminal_kind::tape_channel) reached.insert({c.to.owner, c.to.feed, c.to.channel});
     }
     for (const cut_piece& piece : p_.pieces) {
       if (piece.part.kind != part_kind::cable) continue;
@@ -219,10 +274,12 @@ class plan_checker {
     for (std::size_t r = 0; r < p_.runs.size(); ++r) {
       const auto run = static_cast<std::int32_t>(r);
       if (p_.hubs[at(p_.runs[r].hub)].output < 0) continue;  // told as a finding: nothing to hang it on
-      want(reached.count({run, -1}) == 1, "the common of run ", r, " is not connected");
-      for (std::size_t c = 0; c < tape_of(p_.runs[r]).channels.size(); ++c)
-        want(reached.count({run, static_cast<std::int32_t>(c)}) == 1, "channel ", c, " of run ", r,
-             " is not connected");
+      for (std::int32_t k = 0; k <= p_.runs[r].more_feeds; ++k) {
+        want(reached.count({run, k, -1}) == 1, "the common of run ", r, " is not connected");
+        for (std::size_t c = 0; c < tape_of(p_.runs[r]).channels.size(); ++c)
+          want(reached.count({run, k, static_cast<std::int32_t>(c)}) == 1, "channel ", c, " of run ", r,
+               " is not connected");
+      }
     }
   }
 
@@ -371,21 +428,25 @@ class plan_checker {
   /// hangs on it, not taken from the plan.
   void cables() {
     for (const run_plan& r : p_.runs) {
-      if (r.feeder.cable < 0) continue;
-      double common = 0, extra = 0;
-      for (std::size_t c = 0; c < tape_of(r).channels.size(); ++c)
-        extra += amps_of(r, c) - tape_of(r).channels[c].load.v * lit_m(r) / tape_of(r).nominal.v;
-      common = watts_of(r) / tape_of(r).nominal.v + extra;
-      const auto loaded = static_cast<std::int32_t>(tape_of(r).channels.size()) + 1;
-      carries(r.feeder, common, loaded, asked(r).cable_ambient, "feeder of run ", r.run);
-      const hub_plan& h = p_.hubs[at(r.hub)];
-      if (h.controller >= 0) {
-        const controller& c = parts_.controllers[at(h.controller)];
-        clamps(r.feeder, c.least_terminal, c.greatest_terminal, "feeder at controller, run ", r.run);
-      } else if (h.supply.cable < 0) {
-        const driver& s = driver_of(p_.outputs[at(h.output)]);
-        clamps(r.feeder, s.least_terminal, s.greatest_terminal, "feeder at driver, run ", r.run);
+      const auto feeds = feeds_of(r);
+      double together = 0;
+      for (const tape_feed* f : feeds) {
+        together += f->current.v;
+        if (f->feeder.cable < 0) continue;
+        // of several feed points each carries what the plan says; network() holds that against the wiring
+        const double common = feeds.size() > 1 ? f->current.v : p_current(r);
+        const auto loaded = static_cast<std::int32_t>(tape_of(r).channels.size()) + 1;
+        carries(f->feeder, common, loaded, asked(r).cable_ambient, "feeder of run ", r.run);
+        const hub_plan& h = p_.hubs[at(r.hub)];
+        if (h.controller >= 0) {
+          const controller& c = parts_.controllers[at(h.controller)];
+          clamps(f->feeder, c.least_terminal, c.greatest_terminal, "feeder at controller, run ", r.run);
+        } else if (h.supply.cable < 0) {
+          const driver& s = driver_of(p_.outputs[at(h.output)]);
+          clamps(f->feeder, s.least_terminal, s.greatest_terminal, "feeder at driver, run ", r.run);
+        }
       }
+      want(at_most(p_current(r), together), "run ", r.place, ": its feed points carry ", together);
     }
     for (std::size_t i = 0; i < p_.hubs.size(); ++i) {
       const hub_plan& h = p_.hubs[i];
@@ -462,7 +523,9 @@ class plan_checker {
         look(p_.hubs[h].supply, 2, q_.rules.cable_ambient);
         for (const run_plan& r : p_.runs)
           if (r.hub == static_cast<std::int32_t>(h))
-            look(r.feeder, static_cast<std::int32_t>(tape_of(r).channels.size()) + 1, asked(r).cable_ambient);
+            for (const tape_feed* f : feeds_of(r))
+              look(f->feeder, static_cast<std::int32_t>(tape_of(r).channels.size()) + 1,
+                   asked(r).cable_ambient);
       }
       if (thinnest == 1e9) continue;  // a tail straight on the driver: nothing of ours to protect
       if (o.device < 0) {
@@ -482,21 +545,38 @@ class plan_checker {
 
   void joints() {
     for (const run_plan& r : p_.runs) {
-      if (r.connector < 0) continue;
-      const connector& c = parts_.connectors[at(r.connector)];
-      want(c.use == connector_use::tape_to_cable && at(c.poles) > tape_of(r).channels.size(), "joint of run ",
-           r.run);
-      carries_contact(c, p_current(r), asked(r).ambient, "joint of run ", r.run);
+      const auto feeds = feeds_of(r);
+      for (const tape_feed* f : feeds) {
+        if (f->connector < 0) continue;
+        const connector& c = parts_.connectors[at(f->connector)];
+        want(c.use == connector_use::tape_to_cable && at(c.poles) > tape_of(r).channels.size(),
+             "joint of run ", r.run);
+        carries_contact(c, feeds.size() > 1 ? f->current.v : p_current(r), asked(r).ambient, "joint of run ",
+                        r.run);
+      }
+      for (const stretch_plan* k : pieces_of(r)) {
+        if (k->connector < 0) continue;
+        const connector& c = parts_.connectors[at(k->connector)];
+        want(c.use == connector_use::tape_to_tape && at(c.poles) > tape_of(r).channels.size(), "link of run ",
+             r.run);
+        carries_contact(c, r.link_current.v, asked(r).ambient, "link of run ", r.run);
+      }
     }
     for (std::size_t i = 0; i < p_.hubs.size(); ++i) {
       const hub_plan& h = p_.hubs[i];
       int meet = 0;
-      for (const run_plan& r : p_.runs) meet += r.hub == static_cast<std::int32_t>(i);
+      for (const run_plan& r : p_.runs)
+        if (r.hub == static_cast<std::int32_t>(i)) meet += static_cast<int>(feeds_of(r).size());
       if (meet < 2) continue;
       want(h.splice >= 0, "hub ", i, " has no splice for ", meet, " feeders");
-      if (h.splice >= 0)
-        carries_contact(parts_.connectors[at(h.splice)], hub_amps(i), zone_of(h).driver_ambient,
-                        "splice of hub ", static_cast<std::int32_t>(i));
+      if (h.splice < 0) continue;
+      // k splices of w ways in a row join k (w - 2) + 2 ends: the feeders' and the controller's or cable's own
+      const connector& x = parts_.connectors[at(h.splice)];
+      const auto conductors =
+          h.controller >= 0 ? static_cast<std::int64_t>(h.channel_current.size()) + 1 : std::int64_t{2};
+      want((h.splices * x.poles / conductors) * (x.ways - 2) + 2 > meet, "hub ", i, " has too few splices");
+      carries_contact(parts_.connectors[at(h.splice)], hub_amps(i), zone_of(h).driver_ambient,
+                      "splice of hub ", static_cast<std::int32_t>(i));
     }
   }
   double p_current(const run_plan& r) const {
@@ -525,9 +605,9 @@ class plan_checker {
   /// holds every lamp against the rules and against the plan's own figures.
   void network() {
     dense_network net;
-    std::map<std::tuple<int, int, int>, int> node;  // terminal -> node, made from the tapes inward
+    std::map<std::tuple<int, int, int, int>, int> node;  // terminal -> node, made from the tapes inward
     const auto at_terminal = [&](const terminal& t) {
-      const auto [row, fresh] = node.try_emplace({static_cast<int>(t.kind), t.owner, t.channel}, -1);
+      const auto [row, fresh] = node.try_emplace({static_cast<int>(t.kind), t.owner, t.channel, t.feed}, -1);
       if (fresh) row->second = net.node();
       return row->second;
     };
@@ -536,32 +616,72 @@ class plan_checker {
       int load;
     };
     std::vector<lamp> lamps;
+    std::map<std::size_t, std::map<std::int64_t, std::vector<int>>> mark_nodes;  // run -> cut mark -> nodes
     for (std::size_t i = 0; i < p_.runs.size(); ++i) {
       const run_plan& r = p_.runs[i];
       const tape& t = tape_of(r);
       const std::size_t channels = t.channels.size();
       const bool positive = t.common == polarity::common_positive;
+      const auto feeds = feeds_of(r);
+      const bool ring = r.arrangement == feed_arrangement::ring;
+      std::map<std::int64_t, long double> link;  // cut mark -> ohms of one conductor
+      std::int64_t mark = 0;
+      long double closing = 0;
+      for (const stretch_plan* s : pieces_of(r)) {
+        const long double ohms = s->connector >= 0 ? wide(parts_.connectors[at(s->connector)].contact.v) : 0;
+        if (mark == 0) closing = ohms;
+        else if (s->linked) link[mark] = ohms;
+        mark += s->cut.segments;
+      }
+      const auto fed_at = [&](std::int64_t k) {
+        if (ring && (k == 0 || k == r.cut.segments)) return true;
+        return std::any_of(feeds.begin(), feeds.end(), [&](const tape_feed* f) { return f->at == k; });
+      };
+      std::map<std::int64_t, std::vector<int>>& marks = mark_nodes[i];
       std::vector<int> now(channels + 1, -1);
+      const auto join = [&](const std::vector<int>& a, const std::vector<int>& b, long double pitches,
+                            long double more) {
+        for (std::size_t c = 0; c <= channels; ++c)
+          net.resistor(a[c], b[c], pitches * pitch(t, c, asked(r).ambient) + more);
+      };
+      const auto fresh = [&] {
+        std::vector<int> nodes(channels + 1);
+        for (int& n : nodes) n = net.node();
+        return nodes;
+      };
       for (std::int64_t k = r.cut.segments; k-- > 0;) {  // far end first: the elimination stays narrow
-        std::vector<int> here(channels + 1);
-        for (int& n : here) n = net.node();
-        for (std::size_t c = 0; c <= channels && now[0] >= 0; ++c)
-          net.resistor(now[c], here[c], pitch(t, c, asked(r).ambient));
+        const bool last = now[0] < 0, marked = fed_at(k + 1) || link.count(k + 1) > 0;
+        std::vector<int> boundary;
+        if (marked) {  // a cable meets the end of the earlier piece, before the link
+          boundary = marks[k + 1] = fresh();
+          if (!last) join(now, boundary, 0.5L, link.count(k + 1) > 0 ? link[k + 1] : 0);
+        }
+        const std::vector<int> here = fresh();
+        if (marked) join(boundary, here, 0.5L, 0);
+        else if (!last) join(now, here, 1, 0);
         for (std::size_t c = 0; c < channels; ++c)
           lamps.push_back({i, c,
                            positive ? net.load(here[0], here[1 + c], oracle_law(t, c))
                                     : net.load(here[1 + c], here[0], oracle_law(t, c))});
         now = here;
       }
+      if (fed_at(0)) {
+        marks[0] = fresh();
+        join(now, marks[0], 0.5L, 0);
+      }
+      if (ring) join(marks[r.cut.segments], marks[0], 0, closing);
       const hub_plan& h = p_.hubs[at(r.hub)];
-      const long double contacts =
-          (h.splice >= 0 ? wide(parts_.connectors[at(h.splice)].contact.v) : 0) +
-          (r.connector >= 0 ? wide(parts_.connectors[at(r.connector)].contact.v) : 0);
-      for (std::size_t c = 0; c <= channels; ++c) {
-        const terminal end =
-            c == 0 ? terminal{terminal_kind::tape_common, r.run}
-                   : terminal{terminal_kind::tape_channel, r.run, static_cast<std::int32_t>(c) - 1};
-        net.resistor(now[c], at_terminal(end), pitch(t, c, asked(r).ambient) / 2 + contacts);
+      for (std::size_t k = 0; k < feeds.size(); ++k) {
+        const long double contacts =
+            (h.splice >= 0 ? wide(parts_.connectors[at(h.splice)].contact.v) : 0) +
+            (feeds[k]->connector >= 0 ? wide(parts_.connectors[at(feeds[k]->connector)].contact.v) : 0);
+        for (std::size_t c = 0; c <= channels; ++c) {
+          const auto feed = static_cast<std::int32_t>(k);
+          const terminal end =
+              c == 0 ? terminal{terminal_kind::tape_common, r.place, 0, feed}
+                     : terminal{terminal_kind::tape_channel, r.place, static_cast<std::int32_t>(c) - 1, feed};
+          net.resistor(marks[feeds[k]->at][c], at_terminal(end), contacts);
+        }
       }
     }
     for (const connection& c : p_.connections)
@@ -574,7 +694,7 @@ class plan_checker {
       const terminal plus{terminal_kind::hub_positive, hub}, minus{terminal_kind::hub_negative, hub};
       net.resistor(at_terminal(positive ? plus : minus), at_terminal({terminal_kind::hub_common, hub}), 0);
       for (std::int32_t c = 0; c < parts_.controllers[at(h.controller)].channels; ++c) {
-        const std::tuple key{static_cast<int>(terminal_kind::hub_channel), hub, c};
+        const std::tuple key{static_cast<int>(terminal_kind::hub_channel), hub, c, 0};
         if (const auto row = node.find(key); row != node.end())
           net.resistor(row->second, at_terminal(positive ? minus : plus),
                        wide(parts_.controllers[at(h.controller)].switch_resistance.v));
@@ -623,12 +743,26 @@ class plan_checker {
       want(std::fabs(r.all_on.channel_current[c].v - s.total_a) <= 1e-9 * std::max(1.0, s.total_a), "run ", i,
            " channel ", c, ": the plan says ", r.all_on.channel_current[c].v, " A, its wiring gives ",
            s.total_a);
-      const auto feed_c =
-          static_cast<double>(net.voltage(node.at({static_cast<int>(terminal_kind::tape_common), r.run, 0})));
-      const auto feed_x = static_cast<double>(
-          net.voltage(node.at({static_cast<int>(terminal_kind::tape_channel), r.run, static_cast<int>(c)})));
-      want(at_most((nominal - std::fabs(feed_c - feed_x)) / nominal, q_.rules.drop_to_feed), "run ", i,
-           ": its feed point gets ", std::fabs(feed_c - feed_x), " V");
+      const auto feeds = feeds_of(r);
+      for (std::size_t k = 0; k < feeds.size(); ++k) {
+        const auto terminal_volts = [&](terminal_kind kind, std::int32_t channel) {
+          return static_cast<double>(
+              net.voltage(node.at({static_cast<int>(kind), r.place, channel, static_cast<int>(k)})));
+        };
+        const double there =
+            std::fabs(terminal_volts(terminal_kind::tape_common, 0) -
+                      terminal_volts(terminal_kind::tape_channel, static_cast<std::int32_t>(c)));
+        want(at_most((nominal - there) / nominal, q_.rules.drop_to_feed), "run ", i, ": a feed point gets ",
+             there, " V");
+        // at the tape, behind the joint: the plan tells the lowest channel
+        const std::vector<int>& tape_nodes = mark_nodes[i][feeds[k]->at];
+        double lowest = 1e9;
+        for (std::size_t x = 1; x < tape_nodes.size(); ++x)
+          lowest = std::min(lowest, std::fabs(static_cast<double>(net.voltage(tape_nodes[0]) -
+                                                                  net.voltage(tape_nodes[x]))));
+        want(std::fabs(lowest - feeds[k]->at_nominal.v) <= 1e-8, "run ", i, " feed point ", k,
+             ": the plan says ", feeds[k]->at_nominal.v, " V, its wiring gives ", lowest);
+      }
     }
   }
   static long double pitch(const tape& t, std::size_t conductor, celsius trace) {

@@ -25,6 +25,7 @@ struct owned_job {
   std::vector<overcurrent_device> devices;
   std::vector<zone> zones;
   std::vector<run> runs;
+  std::deque<std::vector<stretch>> stretches;
   design_rules rules{};
 
   owned_job() = default;
@@ -282,6 +283,37 @@ inline void fill_random_job(random_source& r, owned_job& o, const job_size& size
   if (r.one_in(4)) o.rules.drop_to_feed = 0.05;
   if (r.one_in(4)) o.rules.drop_to_lamp = 0.08;
   if (r.one_in(4)) o.rules.least_evenness = 0.8;
+}
+
+/// Turns runs of a job into rooms as they are measured: corners, cables that reach far ends and places between, rings.
+/// What a run's tape cannot fill is left as it is.
+inline void bend_runs(random_source& r, owned_job& o) {
+  for (run& u : o.runs) {
+    if (r.one_in(4)) continue;
+    const metres pitch = o.tapes[static_cast<std::size_t>(u.tape)].cut_pitch;
+    u.reach = static_cast<feed_reach>(r.integer(0, 2));
+    u.to_far_end = metres{r.uniform(0.2, 12)};
+    u.between_extra = metres{r.one_in(2) ? 0.0 : r.uniform(0, 1)};
+    u.closes = r.one_in(4);
+    if (u.closes) u.to_far_end = u.from_controller;
+    u.dark = static_cast<dark_end>(r.integer(0, 2));
+    if (r.one_in(5)) u.arrangements = static_cast<std::uint32_t>(r.integer(1, 63));
+    if ((u.arrangements & reached_arrangements(u) & ~16u) == 0) u.arrangements |= 1u;
+    const std::int64_t corners = r.integer(0, 3);
+    if (corners == 0 || u.measured < 3 * pitch * static_cast<double>(corners + 1)) continue;
+    std::vector<stretch> parts;
+    metres left = u.measured;
+    for (std::int64_t k = corners; k > 0; --k) {
+      const metres part = left / static_cast<double>(k + 1) * r.uniform(0.8, 1.1);
+      parts.push_back({part, metres{parts.empty() || r.one_in(2) ? 0.0 : 0.02}});
+      left -= part;
+    }
+    parts.push_back({left, metres{0.01}});
+    metres sum;
+    for (const stretch& p : parts) sum += p.measured;
+    u.measured = sum;
+    u.stretches = o.stretches.emplace_back(std::move(parts));
+  }
 }
 
 }  // namespace tapewright::test

@@ -181,7 +181,16 @@ namespace tapewright {
   X(138, feed_points, "feed_points", "", 1, 8, "places at which a run is fed")                              \
   X(139, feed_arrangement, "arrangement", "", 0, 5,                                                         \
     "0 = one end, 1 = far end, 2 = both ends, 3 = middle, 4 = k points, 5 = ring")                          \
-  X(140, step_budget, "most_steps", "", 1, 1e9, "most steps of a search")
+  X(140, step_budget, "most_steps", "", 1, 1e9, "most steps of a search")                                   \
+  X(141, to_far_end, "to_far_end_m", "m", 0, 1000,                                                          \
+    "cable route from the controller to the run's far end, one way")                                        \
+  X(142, between_extra, "between_extra_m", "m", 0, 1000,                                                    \
+    "cable route added where a feed point lies between the ends of a run")                                  \
+  X(143, feed_reach, "reach", "", 0, 2, "0 = cables reach the near end, 1 = both ends, 2 = every cut mark") \
+  X(144, dark_end, "dark", "", 0, 2, "end where the dark remainder lies: 0 = far, 1 = near, 2 = shared")    \
+  X(145, arrangements, "arrangements", "", 1, 63, "one bit for each arrangement that may be used")          \
+  X(146, link_gap, "gap_m", "m", 0, 1, "wall that the link at a corner leaves dark")                        \
+  X(147, stretch_count, "stretches", "", 0, 100, "straight stretches of a run; 0 = one")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {

@@ -8,17 +8,22 @@
 namespace tapewright {
 
 /// The duty of one output: a load, at a voltage, in a zone's driver place, under the job's rules.
-constexpr driver_duty duty_for(const draft& d, const zone& z, volts nominal, watts load,
+constexpr driver_duty duty_for(const design_rules& rules, const zone& z, volts nominal, watts load,
                                amps current) noexcept {
   return {.load = load,
           .current = current,
-          .headroom = d.question.rules.headroom,
+          .headroom = rules.headroom,
           .ambient = z.driver_ambient,
           .nominal = nominal,
-          .mains = d.question.rules.mains,
+          .mains = rules.mains,
           .limited_energy = z.limited_energy,
           .any_mount = z.mount == fitting_wish::any,
           .mount = z.mount == fitting_wish::plug_in ? fitting::plug_in : fitting::hardwired};
+}
+
+constexpr driver_duty duty_for(const draft& d, const zone& z, volts nominal, watts load,
+                               amps current) noexcept {
+  return duty_for(d.question.rules, z, nominal, load, current);
 }
 
 /// Zones whose controllers may share a driver: they name the same place and ask the same of it. A zone
@@ -30,19 +35,22 @@ constexpr bool may_share_driver(const zone& a, const zone& b) noexcept {
 
 /// The most current that one output of any driver gives in this zone at this voltage with the headroom
 /// kept; 0 where none fits at all. Limits: derated power and current, and the output's own connector.
-constexpr amps greatest_output(const draft& d, const zone& z, volts nominal) noexcept {
+constexpr amps greatest_output(const design_rules& rules, const catalogue& parts, const zone& z,
+                               volts nominal) noexcept {
   amps greatest;
-  for (const driver& s : d.parts.drivers) {
+  for (const driver& s : parts.drivers) {
     // asked for the least load it allows, what does not fit now fits at no load
     const watts little{larger(s.least_load.v, 0.001)};
-    const auto check = check_driver(s, duty_for(d, z, nominal, little, little / nominal));
+    const auto check = check_driver(s, duty_for(rules, z, nominal, little, little / nominal));
     if (!check.ok() || !check->fits) continue;
-    double amperes =
-        smaller((check->capacity / nominal).v / (1 + d.question.rules.headroom), check->current_limit.v);
+    double amperes = smaller((check->capacity / nominal).v / (1 + rules.headroom), check->current_limit.v);
     if (s.output_connector.v > 0) amperes = smaller(amperes, s.output_connector.v);
     if (amperes > greatest.v) greatest = amps{amperes};
   }
   return greatest;
+}
+constexpr amps greatest_output(const draft& d, const zone& z, volts nominal) noexcept {
+  return greatest_output(d.question.rules, d.parts, z, nominal);
 }
 
 }  // namespace tapewright

@@ -104,7 +104,8 @@ enum class advice : std::int32_t {
   X(45, extra_low_voltage, "V", at_most, "output voltage against the extra-low-voltage ceiling")            \
   X(46, cable_piece, "m", at_most, "cable piece against the longest in stock")                              \
   X(47, splice_current, "A", at_most, "current in the busiest splice where feeders meet")                   \
-  X(48, plug_current, "A", at_most, "current in the connector that mates with the driver's own")
+  X(48, plug_current, "A", at_most, "current in the connector that mates with the driver's own")            \
+  X(49, link_current, "A", at_most, "current in the busiest link between pieces of a run")
 
 enum class finding_code : std::int32_t {
   none = 0,

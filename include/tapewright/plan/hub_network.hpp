@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "tapewright/network/feed_network.hpp"
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/rules/conductor_sizes.hpp"
@@ -77,7 +78,173 @@ constexpr line_figures nominal_figures(const run_plan& r, std::uint32_t lit) noe
 
 }  // namespace detail
 
-/// Solves a hub. `figures` gets one result a run of the hub, at the run's place in d.runs.
+/// Whether a run is more than one piece fed at its near end.
+constexpr bool is_fed_in_parts(const run_plan& r) noexcept {
+  return r.more_feeds > 0 || r.stretches > 0 || r.at > 0 || r.arrangement == feed_arrangement::ring;
+}
+
+namespace detail {
+
+/// The resistance of a link: its contacts, or a soldered bridge, which has none to speak of.
+constexpr ohms link_of(const draft& d, const stretch_plan& s) noexcept { return contact_at(d, s.connector); }
+
+/// The pieces of a run as the network takes them, in `room`; returns how many.
+constexpr outcome<std::size_t> stretches_of(const draft& d, const run_plan& r, std::uint32_t lit,
+                                            std::span<run_stretch> room) noexcept {
+  const std::size_t count = r.stretches > 0 ? static_cast<std::size_t>(r.stretches) : 1;
+  for (std::size_t s = 0; s < count; ++s) {
+    const bool one = r.stretches == 0;
+    const auto at = static_cast<std::size_t>(r.stretches_from) + s;
+    const auto line =
+        line_of(d.tape_of(r), one ? r.cut.segments : d.stretches[at].cut.segments, d.asked(r).ambient, lit);
+    if (!line.ok()) return line.why();
+    run_stretch& part = room[s];
+    part.line = *line;
+    const ohms link = one || !d.stretches[at].linked ? ohms{} : link_of(d, d.stretches[at]);
+    part.link_common = link;
+    for (ohms& own : part.link_channel) own = link;
+  }
+  return count;
+}
+
+/// The feed points of a run, each behind one core of so many ohms; a ring's two ends meet behind the first, its far
+/// end through the closing link. Returns how many.
+template <class Core>
+constexpr std::size_t points_of(const draft& d, const run_plan& r, const Core& core,
+                                std::span<feed_point> room) noexcept {
+  const auto lay = [&](feed_point& p, std::int64_t at, ohms each) noexcept {
+    p.at = at;
+    p.common = each;
+    for (ohms& own : p.channel) own = each;
+  };
+  if (r.arrangement == feed_arrangement::ring) {
+    lay(room[0], 0, {});
+    const auto closing = static_cast<std::size_t>(r.stretches_from);
+    lay(room[1], r.cut.segments, r.stretches > 0 ? link_of(d, d.stretches[closing]) : ohms{});
+    return 2;
+  }
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+    const tape_feed& f = d.feed_of(r, k);
+    lay(room[static_cast<std::size_t>(k)], f.at, core(f));
+  }
+  return static_cast<std::size_t>(r.more_feeds) + 1;
+}
+
+/// A run's figures in the words of a line fed at one end: at_feed is its first feed point's.
+constexpr line_figures as_line(const fed_run_figures& f, const fed_point& first,
+                               const network_figures& all) noexcept {
+  line_figures out;
+  out.channels = f.channels;
+  for (std::size_t c = 0; c < static_cast<std::size_t>(f.channels); ++c) {
+    out.at_feed[c] = first.channel[c];
+    out.first_load[c] = f.highest_load[c];
+    out.last_load[c] = f.lowest_load[c];
+    out.channel_current[c] = f.channel_current[c];
+    out.evenness[c] = f.evenness[c];
+  }
+  out.total = f.total;
+  out.least_evenness = f.least_evenness;
+  out.lightness_step = f.lightness_step;
+  out.colour_shift = f.colour_shift;
+  out.lamps = f.lamps;
+  out.trace_loss = f.trace_loss;
+  out.feeder_loss = f.feeder_loss;
+  out.residual = all.residual;
+  out.steps = all.sweeps;
+  return out;
+}
+
+/// Solves a hub of which some run is fed in parts: all its runs at once, by solve_network. Fills d.fed.feeds too.
+constexpr outcome<volts> solve_fed_hub(const draft& d, std::int32_t hub, const hub_state& state,
+                                       std::span<line_figures> figures) noexcept {
+  const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  const controller* c = d.controller_of(h);
+  const ohms splice = contact_at(d, h.splice);
+  feed_hub shared;
+  shared.supply = 2 * core_of(h.supply, state.copper);
+  if (c != nullptr)
+    for (ohms& each : shared.channel) each = c->switch_resistance;
+  const auto core = [&](const tape_feed& f) noexcept {
+    return core_of(f.feeder, state.copper) + splice + contact_at(d, f.connector);
+  };
+  std::size_t runs = 0, stretches = 0, points = 0;
+  for (const run_plan& r : d.runs) {
+    if (r.hub != hub) continue;
+    const auto laid = stretches_of(d, r, state.lit, d.fed.stretches.subspan(stretches));
+    if (!laid.ok()) return at_item(laid.why(), static_cast<std::size_t>(r.place));
+    const std::size_t fed = points_of(d, r, core, d.fed.points.subspan(points));
+    fed_run& into = d.fed.runs[runs];
+    into = {};
+    into.stretches = d.fed.stretches.subspan(stretches, *laid);
+    into.feeds = d.fed.points.subspan(points, fed);
+    if (r.arrangement == feed_arrangement::ring) {
+      into.common = core(r);
+      for (ohms& own : into.channel) own = core(r);
+    }
+    d.fed.profiles[runs] = {{}, {}, d.fed.currents.subspan(points, fed)};
+    stretches += *laid;
+    points += fed;
+    ++runs;
+  }
+  const feed_network n{state.source, {}, {&shared, 1}, d.fed.runs.first(runs)};
+  const auto solved = solve_network(n, d.network, d.fed.figures, d.fed.profiles.first(runs));
+  if (!solved.ok()) return solved.why();
+  std::size_t at = 0;
+  for (const run_plan& r : d.runs) {
+    if (r.hub != hub) continue;
+    const fed_run_figures& f = d.fed.figures[at];
+    const fed_run& run = d.fed.runs[at];
+    const auto tell = [&](fed_point& into, std::size_t point, ohms common, ohms own) noexcept {
+      into = {};
+      const feed_current& i = d.fed.profiles[at].feeds[point];
+      into.common = i.common;
+      for (std::size_t k = 0; k < static_cast<std::size_t>(f.channels); ++k)
+        if ((state.lit >> k & 1u) != 0)
+          into.channel[k] = f.at_terminals[k] - common * i.common - own * i.channel[k];
+    };
+    if (r.arrangement == feed_arrangement::ring) {
+      fed_point& into = d.fed.feeds[static_cast<std::size_t>(r.place)];
+      into = {};
+      into.common = f.greatest_feed_current;
+      for (std::size_t k = 0; k < static_cast<std::size_t>(f.channels); ++k)
+        if ((state.lit >> k & 1u) != 0)
+          into.channel[k] = f.at_terminals[k] - run.common * f.total - run.channel[k] * f.channel_current[k];
+    } else {
+      for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+        const std::size_t place = k == 0 ? static_cast<std::size_t>(r.place)
+                                         : d.runs.size() + static_cast<std::size_t>(r.feeds_from + k - 1);
+        const auto point = static_cast<std::size_t>(k);
+        tell(d.fed.feeds[place], point, run.feeds[point].common, run.feeds[point].common);
+      }
+    }
+    figures[static_cast<std::size_t>(r.place)] =
+        as_line(f, d.fed.feeds[static_cast<std::size_t>(r.place)], *solved);
+    ++at;
+  }
+  return state.source - shared.supply * solved->total;
+}
+
+}  // namespace detail
+
+/// What the network last said at a feed point of a run that is fed in parts.
+constexpr const fed_point& fed_point_of(const draft& d, const run_plan& r, std::int32_t k) noexcept {
+  return d.fed.feeds[k == 0 ? static_cast<std::size_t>(r.place)
+                            : d.runs.size() + static_cast<std::size_t>(r.feeds_from + k - 1)];
+}
+
+/// Lowest volts among the lit channels at a feed point, `f` being the run's figures of the same solution.
+constexpr volts lowest_at(const draft& d, const run_plan& r, std::int32_t k, const line_figures& f,
+                          std::uint32_t lit) noexcept {
+  volts lowest{infinity};
+  for (std::int32_t c = 0; c < f.channels; ++c) {
+    if ((lit >> c & 1u) == 0) continue;
+    const volts v = k == 0 ? f.at_feed[c] : fed_point_of(d, r, k).channel[c];
+    if (v < lowest) lowest = v;
+  }
+  return lowest;
+}
+
+/// Solves a hub. `figures` gets one result a run of the hub, at the run's place.
 ///
 /// @param figures  room for d.runs.size() results.
 /// @return         voltage between the hub's supply terminals; faults of solve_line, or not_converged.
@@ -87,9 +254,12 @@ constexpr line_figures nominal_figures(const run_plan& r, std::uint32_t lit) noe
 ///          than 1e-12 of itself. A weight changes only as far as the runs differ in the way their
 ///          currents follow the voltage, times the share of the voltage that is lost upstream: a few
 ///          hundredths, so that each round gains one or two digits or more.
+///          A hub of which some run has several feed points or pieces is solved at once, by solve_network.
 /// Source   closed form: Kirchhoff's laws.
 constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_state& state,
                                    std::span<line_figures> figures) noexcept {
+  for (const run_plan& r : d.runs)
+    if (r.hub == hub && is_fed_in_parts(r)) return detail::solve_fed_hub(d, hub, state, figures);
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   const controller* c = d.controller_of(h);
   const ohms supply = 2 * core_of(h.supply, state.copper);
@@ -97,7 +267,7 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
   detail::hub_currents before;
   for (const run_plan& r : d.runs) {
     if (r.hub != hub) continue;
-    line_figures& start = figures[static_cast<std::size_t>(r.run)];
+    line_figures& start = figures[static_cast<std::size_t>(r.place)];
     if (!state.resumed) start = detail::nominal_figures(r, state.lit);
     before.add(start);
   }
@@ -106,7 +276,7 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
     detail::growth total, channel[max_channels];
     for (const run_plan& r : d.runs) {
       if (r.hub != hub) continue;
-      line_figures& f = figures[static_cast<std::size_t>(r.run)];
+      line_figures& f = figures[static_cast<std::size_t>(r.place)];
       const ohms core = core_of(r.feeder, state.copper) + splice + detail::contact_at(d, r.connector);
       line_feed feed{.source = state.source};
       feed.common = core + supply * detail::weight_of(before.total, f.total);

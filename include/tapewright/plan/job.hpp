@@ -11,6 +11,8 @@
 #include "tapewright/core/quantity.hpp"
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/plan/design_rules.hpp"
+#include "tapewright/sizing/feed_arrangement.hpp"
+#include "tapewright/sizing/run_length.hpp"
 
 namespace tapewright {
 
@@ -30,22 +32,97 @@ struct zone {
   std::int32_t ingress = 20;    ///< least IP code (IEC 60529) of the tape
 };
 
+/// A straight stretch of a run. Tape bends flat-wise only, so that a corner is a cut and a link.
+struct stretch {
+  metres measured{};  ///< on the wall, the gap included
+  metres gap{};       ///< wall that the link at the corner before it leaves dark; 0 for the first stretch
+};
+
+/// Where cables reach a run.
+enum class feed_reach : std::int32_t {
+  near_end = 0,  ///< its near end only
+  ends = 1,      ///< both ends
+  anywhere = 2,  ///< both ends and every cut mark between
+};
+
+/// At which end of a stretch the wall stays dark that its cut marks leave over.
+enum class dark_end : std::int32_t { far_end = 0, near_end = 1, shared = 2 };
+
+/// One bit for each feed_arrangement.
+inline constexpr std::uint32_t every_arrangement = 63;
+constexpr std::uint32_t bit_of(feed_arrangement how) noexcept { return 1u << static_cast<std::int32_t>(how); }
+
 /// One measured length of tape.
 struct run {
   std::string_view code{}, name{};
-  std::int32_t zone = 0;      ///< place in job.zones
-  std::int32_t tape = 0;      ///< place in catalogue.tapes
-  metres measured{};          ///< on the wall
-  metres from_controller{};   ///< cable route controller (or splice) -> near end, one way
-  celsius ambient{25};        ///< air at the tape
-  celsius cable_ambient{30};  ///< air along the feeder
+  std::int32_t zone = 0;                 ///< place in job.zones
+  std::int32_t tape = 0;                 ///< place in catalogue.tapes
+  metres measured{};                     ///< on the wall
+  metres from_controller{};              ///< cable route controller (or splice) -> near end, one way
+  celsius ambient{25};                   ///< air at the tape
+  celsius cable_ambient{30};             ///< air along the feeder
+  std::span<const stretch> stretches{};  ///< from the near end on; empty = one; `measured` is their sum
+  dark_end dark = dark_end::far_end;
+  feed_reach reach = feed_reach::near_end;
+  metres to_far_end{};     ///< cable route controller -> far end, one way, where cables reach it
+  metres between_extra{};  ///< added to a route that ends between the ends; else it goes beside the tape
+  bool closes = false;     ///< the far end lies at the near end: a ring can be closed there
+  std::uint32_t arrangements = every_arrangement;  ///< bits of those that may be used
 };
+
+/// Whether a run is fed and cut as the simplest are: one straight stretch, one cable to its near end.
+constexpr bool is_plain(const run& r) noexcept {
+  return r.stretches.empty() && r.reach == feed_reach::near_end && !r.closes;
+}
 
 struct job {
   std::span<const zone> zones{};
   std::span<const run> runs{};
   design_rules rules{};
 };
+
+/// The arrangements that cables can reach in a run, as bits.
+constexpr std::uint32_t reached_arrangements(const run& r) noexcept {
+  std::uint32_t bits = bit_of(feed_arrangement::one_end);
+  if (r.reach != feed_reach::near_end)
+    bits |= bit_of(feed_arrangement::far_end) | bit_of(feed_arrangement::both_ends);
+  if (r.reach == feed_reach::anywhere)
+    bits |= bit_of(feed_arrangement::middle) | bit_of(feed_arrangement::points);
+  if (r.closes) bits |= bit_of(feed_arrangement::ring);
+  return bits;
+}
+
+/// Refuses stretches and routes of a run that make no sense.
+constexpr fault check(const run& r, metres pitch) noexcept {
+  if (const fault f =
+          first_fault(refuse(field::stretch_count, static_cast<double>(r.stretches.size())),
+                      refuse(field::dark_end, static_cast<double>(r.dark)),
+                      refuse(field::feed_reach, static_cast<double>(r.reach)),
+                      refuse(field::to_far_end, r.to_far_end), refuse(field::between_extra, r.between_extra),
+                      refuse_outside(field::arrangements, r.arrangements, 1, every_arrangement)))
+    return f;
+  if ((r.arrangements & reached_arrangements(r)) == 0)
+    return {fault_code::contradiction,
+            field::arrangements,
+            static_cast<double>(r.arrangements),
+            1,
+            static_cast<double>(reached_arrangements(r)),
+            -1};
+  metres sum;
+  for (std::size_t s = 0; s < r.stretches.size(); ++s) {
+    const stretch& part = r.stretches[s];
+    if (const fault f =
+            first_fault(refuse(field::measured_length, part.measured), refuse(field::link_gap, part.gap)))
+      return f;
+    const metres lit = part.measured - (s == 0 ? metres{} : part.gap);
+    if (lit + length_noise(lit) < pitch)
+      return {fault_code::out_of_range, field::measured_length, lit.v, pitch.v, 1000, -1};
+    sum += part.measured;
+  }
+  if (!r.stretches.empty() && absolute((sum - r.measured).v) > length_noise(sum).v)
+    return {fault_code::contradiction, field::measured_length, r.measured.v, sum.v, sum.v, -1};
+  return {};
+}
 
 /// Refuses a job that makes no sense, catalogue rows included. The fault names the field; `item` is
 /// the place of the run, zone, rule or catalogue row in its list.
@@ -87,6 +164,7 @@ constexpr fault check(const job& j, const catalogue& parts) noexcept {
     if (const metres pitch = parts.tapes[static_cast<std::size_t>(r.tape)].cut_pitch; r.measured < pitch)
       return {fault_code::out_of_range,    field::measured_length, r.measured.v, pitch.v, 1000,
               static_cast<std::int32_t>(i)};
+    else if (const fault f = check(r, pitch)) return at_item(f, i);
   }
   return {};
 }

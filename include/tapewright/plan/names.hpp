@@ -57,6 +57,22 @@ constexpr std::string_view run_name(const job& j, const plan& p, std::int32_t ru
   return asked < j.runs.size() ? j.runs[asked].code : std::string_view{"?"};
 }
 
+/// A run as a list calls it: the job's code, and .2 for the second section of a run that has several.
+constexpr text_sink& add_run_name(text_sink& out, const plan& p, const job& j, std::int32_t run) noexcept {
+  out.add(run_name(j, p, run));
+  const auto at = static_cast<std::size_t>(run);
+  if (at < p.runs.size() && p.runs[at].sections > 1) add_integer(out.add('.'), p.runs[at].section + 1);
+  return out;
+}
+/// The same with its feed point: (2) for the second of a run that has several.
+constexpr text_sink& add_feed_name(text_sink& out, const plan& p, const job& j, std::int32_t run,
+                                   std::int32_t feed) noexcept {
+  add_run_name(out, p, j, run);
+  const auto at = static_cast<std::size_t>(run);
+  if (at < p.runs.size() && p.runs[at].more_feeds > 0) add_integer(out.add('('), feed + 1).add(')');
+  return out;
+}
+
 /// The tape of a run of the plan, or nullptr.
 constexpr const tape* tape_of(const plan& p, const job& j, const catalogue& parts,
                               std::int32_t run) noexcept {
@@ -84,7 +100,7 @@ constexpr text_sink& add_subject_name(text_sink& out, const plan& p, const job& 
       const auto at = static_cast<std::size_t>(about.index);
       return out.add(at < j.zones.size() ? j.zones[at].code : std::string_view{"?"});
     }
-    case subject_kind::run: return out.add(run_name(j, p, about.index));
+    case subject_kind::run: return add_run_name(out, p, j, about.index);
     case subject_kind::hub: return add_hub_name(out, p, about.index);
     case subject_kind::driver: return add_driver_name(out, about.index);
   }
@@ -120,11 +136,11 @@ constexpr text_sink& add_terminal_name(text_sink& out, const plan& p, const job&
       channel(tape_of_hub(p, j, parts, t.owner));
       break;
     case terminal_kind::tape_common:
-      out.add(run_name(j, p, t.owner)).add(':');
+      add_feed_name(out, p, j, t.owner, t.feed).add(':');
       common(tape_of(p, j, parts, t.owner));
       break;
     case terminal_kind::tape_channel:
-      out.add(run_name(j, p, t.owner)).add(':');
+      add_feed_name(out, p, j, t.owner, t.feed).add(':');
       channel(tape_of(p, j, parts, t.owner));
       break;
   }

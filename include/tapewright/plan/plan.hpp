@@ -9,6 +9,7 @@
 
 #include "tapewright/core/bounded.hpp"
 #include "tapewright/core/quantity.hpp"
+#include "tapewright/network/feed_network.hpp"
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/plan/finding.hpp"
@@ -16,6 +17,7 @@
 #include "tapewright/sizing/connector_check.hpp"
 #include "tapewright/sizing/controller_check.hpp"
 #include "tapewright/sizing/driver_choice.hpp"
+#include "tapewright/sizing/feed_arrangement.hpp"
 #include "tapewright/sizing/feeder_size.hpp"
 #include "tapewright/sizing/mains_side.hpp"
 #include "tapewright/sizing/overcurrent_choice.hpp"
@@ -42,20 +44,50 @@ struct laid_cable {
   governed ruled_by = governed::none;  ///< what ruled out the next cheaper cable
 };
 
-/// One run of the job, decided. Same order as job.runs.
-struct run_plan {
-  std::int32_t run = 0, hub = -1;
-  cut_length cut{};
-  sale tape_sale{};
-  tape_load load{};  ///< currents that sized everything upstream
+/// A feed point of a run: the cable to it, how it meets the tape, what it carries.
+struct tape_feed {
   laid_cable feeder{};
   feed_join join = feed_join::free_tail;
   std::int32_t connector = -1;  ///< place in catalogue.connectors
   connector_check joint{};
-  line_figures all_on{};                ///< solved with everything of its driver lit, nominal supply
-  volts feed_least{}, feed_greatest{};  ///< all on, supply at either end of its tolerance
-  volts end_least{}, end_greatest{};    ///< furthest lamp's dimmest channel, likewise
+  std::int64_t at = 0;                            ///< cut mark of its run, counted from the near end
+  amps current{};                                 ///< that sized it: in its common
+  bounded<amps, max_channels> channel_current{};  ///< and in each other core
+  volts at_nominal{};                             ///< lowest channel, all on, nominal supply
+  volts feed_least{}, feed_greatest{};            ///< all on, supply at either end of its tolerance
+};
+
+/// One run of the job, decided, or a section of one: a part that is electrically on its own. Same order as
+/// job.runs, sections from the near end on. Its first feed point is the run_plan itself; further ones stand
+/// in plan.feeds. A run of several stretches or pieces has its pieces in plan.stretches.
+struct run_plan : tape_feed {
+  std::int32_t run = 0, hub = -1;
+  std::int32_t place = 0;                  ///< its own place in plan.runs
+  std::int32_t section = 0, sections = 1;  ///< which of how many sections of its run
+  std::int64_t first = 0;                  ///< cut mark of the whole run where it begins
+  cut_length cut{};
+  sale tape_sale{};
+  tape_load load{};  ///< currents that sized everything upstream
+  feed_arrangement arrangement = feed_arrangement::one_end;
+  std::int32_t more_feeds = 0, feeds_from = 0;     ///< how many further feed points, from where in plan.feeds
+  std::int32_t stretches = 0, stretches_from = 0;  ///< how many pieces, from where in plan.stretches; 0 = one
+  line_figures all_on{};  ///< solved with everything of its driver lit, nominal supply
+  amps link_current{};    ///< common of its busiest link, solved likewise
+  volts end_least{},
+      end_greatest{};  ///< furthest lamp's dimmest channel, supply at either end of its tolerance
   bool solved = false;
+};
+
+/// A piece of tape of a run that has several, and the link before it: at a corner, where two pieces meet,
+/// or where a ring is closed (then it stands before the first).
+struct stretch_plan {
+  std::int32_t run = 0;  ///< place in plan.runs
+  cut_length cut{};      ///< `dark`: wall left over by the cut marks, and the gap of a link
+  metres dark_near{};    ///< how much of it lies at its near end
+  metres gap{};
+  bool linked = false;          ///< a link joins it to what comes before
+  std::int32_t connector = -1;  ///< place in catalogue.connectors; -1 = a soldered bridge
+  connector_check link{};
 };
 
 /// Where the feeders of some runs come together: a controller, or (part none) a plain splice, or the
@@ -66,6 +98,7 @@ struct hub_plan {
   std::int32_t follows = -1;     ///< the hub whose signal a repeater follows
   std::int32_t output = -1;      ///< place in plan.outputs
   std::int32_t runs = 0;         ///< how many runs
+  std::int32_t feeders = 0;      ///< how many feed points of theirs
   std::int32_t splice = -1;      ///< place in catalogue.connectors, where several feeders meet
   std::int32_t splices = 0;      ///< how many of it
   connector_check splice_check{};
@@ -109,7 +142,7 @@ struct mains_plan {
 };
 
 /// What a service is, where an order line is not a part.
-enum class service_kind : std::int32_t { none = 0, soldered_tail = 1 };
+enum class service_kind : std::int32_t { none = 0, soldered_tail = 1, soldered_link = 2 };
 
 /// A line of the order. `quantity` counts sale units: whole quanta of tape and cable, pieces otherwise.
 struct order_line {
@@ -128,7 +161,8 @@ struct cut_piece {
   std::int32_t number = 0;
   std::int64_t segments = 0;
   metres length{};
-  metres dark{};  ///< wall left dark past the piece
+  metres dark{};       ///< wall left dark at both ends of the piece
+  metres dark_near{};  ///< how much of it before its near end
 };
 
 enum class terminal_kind : std::int32_t {
@@ -145,11 +179,12 @@ enum class terminal_kind : std::int32_t {
 };
 
 /// A place where a conductor ends: `owner` is the output (driver_*, fuse_*), hub or run; `channel`
-/// counts from 0 and is used by the channel terminals only.
+/// counts from 0 and is used by the channel terminals only; `feed` counts a run's feed points from 0.
 struct terminal {
   terminal_kind kind = terminal_kind::driver_positive;
   std::int32_t owner = 0;
   std::int32_t channel = 0;
+  std::int32_t feed = 0;
 
   friend constexpr bool operator==(const terminal&, const terminal&) noexcept = default;
 };
@@ -181,6 +216,7 @@ struct reading {
   tapewright::subject about{};
   std::int32_t channel = -1;
   double expected = 0, least = 0, most = 0;
+  std::int32_t feed = 0;  ///< which of a run's feed points, from 0
 };
 
 /// Cautions and tasks, as numbers; the texts stand in plan/notes.hpp.
@@ -209,6 +245,23 @@ struct note {
   tapewright::subject about{};
 };
 
+/// What the network says at a feed point. An unlit channel has no voltage and no current.
+struct fed_point {
+  volts channel[max_channels];
+  amps common;
+};
+
+/// Scratch of the network for runs with several feed points or pieces; all empty where there are none.
+struct fed_space {
+  std::span<run_stretch> stretches;
+  std::span<feed_point> points;
+  std::span<feed_current> currents;
+  std::span<fed_run> runs;
+  std::span<fed_run_figures> figures;
+  std::span<fed_run_profile> profiles;
+  std::span<fed_point> feeds;  ///< one a run at its place, then one for each of plan.feeds
+};
+
 /// Storage a plan is written into: the caller's. `space_for` says how much of each is always enough.
 struct plan_space {
   std::span<run_plan> runs;
@@ -224,29 +277,44 @@ struct plan_space {
   std::span<line_figures> figures;  ///< scratch of the network
   std::span<double> network;        ///< scratch for lines that need it; may be empty, see solve_line
   std::span<std::int32_t> scratch;
+  std::span<tape_feed> feeds;
+  std::span<stretch_plan> stretches;
+  fed_space fed;
 };
 
 struct plan_counts {
   std::size_t runs, hubs, outputs, drivers, order, pieces, connections, findings, readings, notes, figures,
-      scratch;
+      scratch, feeds, stretches, fed_runs, fed_stretches, fed_points, network;
 };
 
-/// Room that is always enough for a job of so many runs: each run may need a controller, an output
-/// and a driver of its own; a conductor for each channel and the common, two for each supply cable and
-/// four at a fused output; and so on, line by line.
-constexpr plan_counts space_for(std::size_t runs) noexcept {
-  return {.runs = runs,
-          .hubs = runs,
-          .outputs = runs,
-          .drivers = runs,
-          .order = 10 * runs,  // tape, feeder, join, fee | controller, splice, supply | device, plug | driver
-          .pieces = 3 * runs,  // tape, feeder, supply cable
-          .connections = (max_channels + 1 + 2 + 2) * runs,
-          .findings = 46 * runs + 8,  // 20 a run, 11 a hub, 14 an output and its driver; mains, prices
-          .readings = (2 + 2 * max_channels + 1 + 1) * runs + runs * max_channels,
-          .notes = 16 + 4 * runs,
-          .figures = runs,
-          .scratch = 8 * runs};
+/// Room that is always enough for a job of so many runs (sections counted), each of which may have its own
+/// controller, output and driver: a conductor for each channel and the common, two for each supply cable and
+/// four at a fused output; and so on, line by line. `feeds` further feed points and `stretches` pieces of runs
+/// that have several add theirs, and ask for `network` doubles of scratch: see sections.hpp for what a job needs.
+constexpr plan_counts space_for(std::size_t runs, std::size_t feeds = 0, std::size_t stretches = 0,
+                                std::size_t network = 0) noexcept {
+  const bool fed = feeds + stretches > 0;
+  return {
+      .runs = runs,
+      .hubs = runs,
+      .outputs = runs,
+      .drivers = runs,
+      // tape, feeder, join, fee | controller, splice, supply | device, plug | driver; feeder, join, fee; link, fee
+      .order = 10 * runs + 3 * feeds + 2 * stretches,
+      .pieces = 3 * runs + feeds + stretches,  // tape, feeder, supply cable
+      .connections = (max_channels + 1 + 2 + 2) * runs + (max_channels + 1) * feeds,
+      // 20 a run, 11 a hub, 14 an output and its driver; mains, prices; 6 a feed point, 1 a piece
+      .findings = 46 * runs + 8 + 6 * feeds + stretches,
+      .readings = (2 + 2 * max_channels + 1 + 1) * runs + runs * max_channels + (1 + max_channels) * feeds,
+      .notes = 16 + 4 * runs,
+      .figures = runs,
+      .scratch = 8 * runs,
+      .feeds = feeds,
+      .stretches = stretches,
+      .fed_runs = fed ? runs : 0,
+      .fed_stretches = fed ? runs + stretches : 0,
+      .fed_points = fed ? 2 * runs + feeds : 0,
+      .network = network};
 }
 
 /// The whole answer, as views of the space it was written into; valid while that space is.
@@ -261,6 +329,8 @@ struct plan {
   std::span<const finding> findings{};  ///< worst first
   std::span<const reading> readings{};
   std::span<const note> notes{};
+  std::span<const tape_feed> feeds{};  ///< further feed points, see run_plan
+  std::span<const stretch_plan> stretches{};
   mains_plan mains{};
   watts load{};
   money price{};  ///< sum of the lines whose price is known
@@ -287,7 +357,17 @@ struct draft {
   std::span<double> network;
   std::span<std::int32_t> scratch;
   mains_plan mains;
+  span_list<tape_feed> feeds{};
+  span_list<stretch_plan> stretches{};
+  fed_space fed{};
 
+  /// A run's feed points: its own, then the further ones; k from 0 to more_feeds.
+  constexpr tape_feed& feed_of(run_plan& r, std::int32_t k) noexcept {
+    return k == 0 ? r : feeds[static_cast<std::size_t>(r.feeds_from + k - 1)];
+  }
+  constexpr const tape_feed& feed_of(const run_plan& r, std::int32_t k) const noexcept {
+    return k == 0 ? r : feeds[static_cast<std::size_t>(r.feeds_from + k - 1)];
+  }
   constexpr const run& asked(const run_plan& r) const noexcept {
     return question.runs[static_cast<std::size_t>(r.run)];
   }
@@ -313,10 +393,12 @@ struct draft {
 };
 
 /// Storage for a job of up to Runs runs, for C++ callers and constant evaluation. `Network` doubles are
-/// for lines that fade out or pass many corners of their loads: line_workspace(N, C) of the longest.
-template <std::size_t Runs, std::size_t Network = 0>
+/// for lines that fade out or pass many corners of their loads: line_workspace(N, C) of the longest. `Feeds`
+/// further feed points and `Stretches` pieces as space_for counts them.
+template <std::size_t Runs, std::size_t Network = 0, std::size_t Feeds = 0, std::size_t Stretches = 0>
 struct plan_storage {
-  static constexpr plan_counts counts = space_for(Runs);
+  static constexpr plan_counts counts = space_for(Runs, Feeds, Stretches, Network);
+  static constexpr std::size_t some(std::size_t n) noexcept { return n == 0 ? 1 : n; }
   run_plan runs[counts.runs];
   hub_plan hubs[counts.hubs];
   output_plan outputs[counts.outputs];
@@ -328,13 +410,41 @@ struct plan_storage {
   reading readings[counts.readings];
   note notes[counts.notes];
   line_figures figures[counts.figures];
-  double network[Network == 0 ? 1 : Network] = {};
+  double network[some(Network)] = {};
   std::int32_t scratch[counts.scratch] = {};
+  tape_feed feeds[some(Feeds)];
+  stretch_plan stretches[some(Stretches)];
+  run_stretch fed_stretches[some(counts.fed_stretches)];
+  feed_point fed_points[some(counts.fed_points)];
+  feed_current fed_currents[some(counts.fed_points)];
+  fed_run fed_runs[some(counts.fed_runs)];
+  fed_run_figures fed_figures[some(counts.fed_runs)];
+  fed_run_profile fed_profiles[some(counts.fed_runs)];
+  fed_point fed_feeds[some(counts.fed_points)];
 
   constexpr plan_space space() noexcept {
-    return {runs,        hubs,     outputs,  drivers, order,   pieces,
-            connections, findings, readings, notes,   figures, std::span<double>{network}.first(Network),
-            scratch};
+    return {runs,
+            hubs,
+            outputs,
+            drivers,
+            order,
+            pieces,
+            connections,
+            findings,
+            readings,
+            notes,
+            figures,
+            std::span<double>{network}.first(Network),
+            scratch,
+            std::span<tape_feed>{feeds}.first(Feeds),
+            std::span<stretch_plan>{stretches}.first(Stretches),
+            {std::span<run_stretch>{fed_stretches}.first(counts.fed_stretches),
+             std::span<feed_point>{fed_points}.first(counts.fed_points),
+             std::span<feed_current>{fed_currents}.first(counts.fed_points),
+             std::span<fed_run>{fed_runs}.first(counts.fed_runs),
+             std::span<fed_run_figures>{fed_figures}.first(counts.fed_runs),
+             std::span<fed_run_profile>{fed_profiles}.first(counts.fed_runs),
+             std::span<fed_point>{fed_feeds}.first(counts.fed_points)}};
   }
 };
 

@@ -4,6 +4,7 @@
 
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/sections.hpp"
 #include "tapewright/plan/stage/connecting.hpp"
 #include "tapewright/plan/stage/cutting.hpp"
 #include "tapewright/plan/stage/feeding.hpp"
@@ -26,13 +27,18 @@ constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexc
     return has >= wants ? fault{} : fault{fault_code::no_room,        field::space, static_cast<double>(has),
                                           static_cast<double>(wants), 1e9,          -1};
   };
-  return first_fault(short_of(s.runs.size(), need.runs), short_of(s.hubs.size(), need.hubs),
-                     short_of(s.outputs.size(), need.outputs), short_of(s.drivers.size(), need.drivers),
-                     short_of(s.order.size(), need.order), short_of(s.pieces.size(), need.pieces),
-                     short_of(s.connections.size(), need.connections),
-                     short_of(s.findings.size(), need.findings), short_of(s.readings.size(), need.readings),
-                     short_of(s.notes.size(), need.notes), short_of(s.figures.size(), need.figures),
-                     short_of(s.scratch.size(), need.scratch));
+  return first_fault(
+      short_of(s.runs.size(), need.runs), short_of(s.hubs.size(), need.hubs),
+      short_of(s.outputs.size(), need.outputs), short_of(s.drivers.size(), need.drivers),
+      short_of(s.order.size(), need.order), short_of(s.pieces.size(), need.pieces),
+      short_of(s.connections.size(), need.connections), short_of(s.findings.size(), need.findings),
+      short_of(s.readings.size(), need.readings), short_of(s.notes.size(), need.notes),
+      short_of(s.figures.size(), need.figures), short_of(s.scratch.size(), need.scratch),
+      short_of(s.feeds.size(), need.feeds), short_of(s.stretches.size(), need.stretches),
+      short_of(s.network.size(), need.network), short_of(s.fed.runs.size(), need.fed_runs),
+      short_of(s.fed.figures.size(), need.fed_runs), short_of(s.fed.profiles.size(), need.fed_runs),
+      short_of(s.fed.stretches.size(), need.fed_stretches), short_of(s.fed.points.size(), need.fed_points),
+      short_of(s.fed.currents.size(), need.fed_points), short_of(s.fed.feeds.size(), need.fed_points));
 }
 
 constexpr plan finished(const draft& d) noexcept {
@@ -46,6 +52,8 @@ constexpr plan finished(const draft& d) noexcept {
          .findings = d.findings.all(),
          .readings = d.readings.all(),
          .notes = d.notes.all(),
+         .feeds = d.feeds.all(),
+         .stretches = d.stretches.all(),
          .mains = d.mains};
   p.every_price_known = true;
   for (const order_line& line : p.order) {
@@ -64,16 +72,18 @@ constexpr plan finished(const draft& d) noexcept {
 ///
 /// @param question  the measured runs, their zones and the rules; ranges as check(job) tells.
 /// @param parts     the catalogue chosen from; rows as check(catalogue) tells.
-/// @param space     the caller's storage, at least space_for(runs) of each list; nothing else is used.
+/// @param space     the caller's storage, at least space_for(question, parts) of each list, which
+///                  is space_for(runs) for plain runs; nothing else is used.
 /// @return          the plan, as views of `space`. A design that breaks a rule is an answer: it stands
 ///                  in the findings and `fits` is false. Faults: a figure outside its range, a name
 ///                  that points at nothing, too little room.
 /// Every decision is verified on the solved network before the plan is returned.
 [[nodiscard]] constexpr outcome<plan> make_plan(const job& question, const catalogue& parts,
                                                 const plan_space& space) noexcept {
-  if (const fault f =
-          first_fault(check(question, parts), detail::refuse_small(space, space_for(question.runs.size()))))
-    return f;
+  if (const fault f = check(question, parts)) return f;
+  const outcome<plan_counts> needed = space_for(question, parts);
+  if (!needed) return needed.why();
+  if (const fault f = detail::refuse_small(space, *needed)) return f;
   draft d{.question = question,
           .parts = parts,
           .runs = span_list{space.runs},
@@ -89,7 +99,10 @@ constexpr plan finished(const draft& d) noexcept {
           .figures = space.figures,
           .network = space.network,
           .scratch = space.scratch,
-          .mains = {}};
+          .mains = {},
+          .feeds = span_list{space.feeds},
+          .stretches = span_list{space.stretches},
+          .fed = space.fed};
   if (const fault f = stage::cut_runs(d)) return f;         // how long, how much current
   if (const fault f = stage::switch_runs(d)) return f;      // which controller carries which runs
   if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers
@@ -104,7 +117,8 @@ constexpr plan finished(const draft& d) noexcept {
   stage::judge_prices(d);
   stage::rank_findings(d);
   if (d.findings.overflowed() || d.order.overflowed() || d.connections.overflowed() ||
-      d.readings.overflowed() || d.notes.overflowed() || d.pieces.overflowed())
+      d.readings.overflowed() || d.notes.overflowed() || d.pieces.overflowed() || d.feeds.overflowed() ||
+      d.stretches.overflowed() || d.runs.overflowed())
     return fault{fault_code::no_room,
                  field::space,
                  static_cast<double>(space.findings.size()),

@@ -66,19 +66,22 @@ constexpr terminal near_terminal(const draft& d, const run_plan& r, std::int32_t
 constexpr void connect_run(draft& d, std::int32_t run) noexcept {
   const run_plan& r = d.runs[static_cast<std::size_t>(run)];
   if (r.hub < 0) return;
-  push_conductor(d, r.feeder, 1, near_terminal(d, r, -1), {terminal_kind::tape_common, run},
-                 r.load.total_sized);
-  for (std::int32_t c = 0; c < r.load.channels; ++c)
-    push_conductor(d, r.feeder, c + 2, near_terminal(d, r, c), {terminal_kind::tape_channel, run, c},
-                   r.load.channel_current[c]);
-  push_cable_piece(d, r.feeder, {subject_kind::run, run});
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+    const tape_feed& f = d.feed_of(r, k);
+    push_conductor(d, f.feeder, 1, near_terminal(d, r, -1), {terminal_kind::tape_common, run, 0, k},
+                   f.current);
+    for (std::int32_t c = 0; c < r.load.channels; ++c)
+      push_conductor(d, f.feeder, c + 2, near_terminal(d, r, c), {terminal_kind::tape_channel, run, c, k},
+                     f.channel_current[static_cast<std::size_t>(c)]);
+    push_cable_piece(d, f.feeder, {subject_kind::run, run});
+  }
 }
 
 }  // namespace detail
 
 /// Takes every decided cable; writes its conductors, core by core, from the driver outward, and its
 /// piece for the cutting list. Core 1 of a feeder is the common, core 1 of a supply cable the positive.
-/// Needs at most channels + 1 conductors a run, 2 a hub and 1 an output.
+/// Needs at most channels + 1 conductors a feed point, 2 a hub and 1 an output.
 constexpr void connect(draft& d) noexcept {
   for (std::size_t o = 0; o < d.outputs.size(); ++o) {
     const auto output = static_cast<std::int32_t>(o);

@@ -8,6 +8,7 @@
 #include "tapewright/plan/cost.hpp"
 #include "tapewright/plan/hub_network.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/sections.hpp"
 
 namespace tapewright::stage {
 
@@ -42,8 +43,16 @@ constexpr terminal_range range_of_output(const draft& d, const hub_plan& h) noex
   return {s.least_terminal, s.greatest_terminal};
 }
 
-/// A run that has its hub to itself and no controller hangs straight on the driver: one cable, no splice.
-constexpr bool hangs_on_driver(const hub_plan& h) noexcept { return h.controller < 0 && h.runs == 1; }
+/// A run that has its hub to itself, one feed point and no controller hangs straight on the driver: one cable,
+/// no splice.
+constexpr bool hangs_on_driver(const hub_plan& h) noexcept { return h.controller < 0 && h.feeders == 1; }
+
+/// Calls visit(run, feed point) for each feed point of a hub, run by run.
+template <class Draft, class Visit>
+constexpr void each_feed(Draft& d, std::int32_t hub, const Visit& visit) noexcept {
+  for (auto& r : d.runs)
+    for (std::int32_t k = 0; r.hub == hub && k <= r.more_feeds; ++k) visit(r, d.feed_of(r, k));
+}
 
 constexpr metres cut_of(const draft& d, metres route) noexcept {
   return route + metres{2 * d.question.rules.wiring_slack_m};
@@ -77,8 +86,8 @@ constexpr feeder_question supply_question(const draft& d, const hub_plan& h, vol
 /// the contacts of splice and joint have taken theirs: of the drop to the feed point, and of the drop to
 /// the furthest lamp less the tape's own (solved with nominal voltage at the feed point, where the tape
 /// draws most).
-constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r, volts nominal,
-                           double supply_share) noexcept {
+constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r, const tape_feed& f,
+                           volts nominal, double supply_share) noexcept {
   const design_rules& rules = d.question.rules;
   double upstream = supply_share;
   if (const controller* c = d.controller_of(h)) {
@@ -88,11 +97,11 @@ constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r,
     upstream += (busiest * c->switch_resistance) / nominal;
   }
   amps own;
-  for (std::int32_t c = 0; c < r.load.channels; ++c)
-    if (r.load.channel_current[c] > own) own = r.load.channel_current[c];
+  for (const amps i : f.channel_current)
+    if (i > own) own = i;
   const ohms contacts =
-      tapewright::detail::contact_at(d, h.splice) + tapewright::detail::contact_at(d, r.connector);
-  upstream += ((r.load.total_sized + own) * contacts) / nominal;
+      tapewright::detail::contact_at(d, h.splice) + tapewright::detail::contact_at(d, f.connector);
+  upstream += ((f.current + own) * contacts) / nominal;
   double tape_share = 0;
   if (r.solved)
     for (std::int32_t c = 0; c < r.all_on.channels; ++c)
@@ -101,21 +110,41 @@ constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r,
 }
 
 constexpr feeder_question feeder_question_of(const draft& d, const hub_plan& h, const run_plan& r,
-                                             double left) noexcept {
+                                             const tape_feed& f, double left) noexcept {
   const tape& t = d.tape_of(r);
-  feeder_question q = question_of(d, t.nominal, r.feeder.cut, d.asked(r).cable_ambient, left,
+  feeder_question q = question_of(d, t.nominal, f.feeder.cut, d.asked(r).cable_ambient, left,
                                   hangs_on_driver(h) ? range_of_output(d, h) : range_of_hub(d, h));
   amps sum;
-  for (std::int32_t c = 0; c < r.load.channels; ++c) {
-    q.channel_current.push(r.load.channel_current[c]);
-    sum += r.load.channel_current[c];
+  for (const amps i : f.channel_current) {
+    q.channel_current.push(i);
+    sum += i;
   }
-  if (r.load.total_sized < sum) q.common = r.load.total_sized;
+  if (f.current < sum) q.common = f.current;
   return q;
 }
 
-constexpr bool needs_cable(const draft& d, const hub_plan& h, const run_plan& r) noexcept {
-  return !(h.runs < 2 && r.feeder.route <= d.tape_of(r).free_tail);
+constexpr bool needs_cable(const draft& d, const hub_plan& h, const run_plan& r,
+                           const tape_feed& f) noexcept {
+  return !(h.feeders < 2 && f.feeder.route <= d.tape_of(r).free_tail);
+}
+
+/// The cheapest cable that keeps what a feeder asks; `cable` is -1 and the cost unbuildable where none does.
+struct cheapest_feeder {
+  std::int32_t cable = -1;
+  cost price{.unbuildable = 1};
+};
+constexpr cheapest_feeder cheapest_for(const draft& d, const feeder_question& q) noexcept {
+  cheapest_feeder best;
+  for (std::size_t i = 0; i < d.parts.cables.size(); ++i) {
+    const cable& k = d.parts.cables[i];
+    if (static_cast<std::size_t>(k.cores) <= q.channel_current.size()) continue;
+    const auto quanta = sale_units(q.one_way, k.sale_quantum);
+    const cost price = quanta.ok() ? cost_of_piece(k.price, *quanta) : no_choice;
+    if (!(price < best.price)) continue;
+    const auto check = check_feeder(q, k);
+    if (check.ok() && check->fits) best = {static_cast<std::int32_t>(i), price};
+  }
+  return best;
 }
 
 /// What the cheapest feeders of a hub cost, given what the supply cable takes of the drop; not looked at
@@ -123,59 +152,57 @@ constexpr bool needs_cable(const draft& d, const hub_plan& h, const run_plan& r)
 constexpr cost feeders_cost(const draft& d, std::int32_t hub, double supply_share, cost spent,
                             cost least) noexcept {
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
-  for (const run_plan& r : d.runs) {
-    if (!(spent < least)) return spent;
-    if (r.hub != hub || !needs_cable(d, h, r)) continue;
-    const feeder_question q =
-        feeder_question_of(d, h, r, drop_left(d, h, r, d.tape_of(r).nominal, supply_share));
-    cost cheapest{.unbuildable = 1};
-    for (const cable& k : d.parts.cables) {
-      if (k.cores <= r.load.channels) continue;
-      const auto quanta = sale_units(q.one_way, k.sale_quantum);
-      const cost price = quanta.ok() ? cost_of_piece(k.price, *quanta) : no_choice;
-      if (!(price < cheapest)) continue;
-      const auto check = check_feeder(q, k);
-      if (check.ok() && check->fits) cheapest = price;
+  for (const run_plan& r : d.runs)
+    for (std::int32_t k = 0; r.hub == hub && k <= r.more_feeds; ++k) {
+      if (!(spent < least)) return spent;
+      const tape_feed& f = d.feed_of(r, k);
+      if (!needs_cable(d, h, r, f)) continue;
+      spent += cheapest_for(d, feeder_question_of(d, h, r, f,
+                                                  drop_left(d, h, r, f, d.tape_of(r).nominal, supply_share)))
+                   .price;
     }
-    spent += cheapest;
-  }
   return spent;
 }
 
 /// Lays the cheapest feeders of a hub; where none fits, the one that misses by least.
 constexpr void lay_feeders(draft& d, std::int32_t hub, double supply_share) noexcept {
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
-  for (run_plan& r : d.runs) {
-    if (r.hub != hub || !needs_cable(d, h, r)) continue;
-    const double left = drop_left(d, h, r, d.tape_of(r).nominal, supply_share);
-    const auto choice = choose_feeder(feeder_question_of(d, h, r, left), d.parts.cables);
-    if (!choice.ok()) continue;
-    r.feeder.cable = choice->cable >= 0 ? choice->cable : choice->nearest;
-    r.feeder.check = choice->check;
-    r.feeder.ruled_by = choice->by;
-  }
+  each_feed(d, hub, [&](run_plan& r, tape_feed& f) noexcept {
+    if (!needs_cable(d, h, r, f)) return;
+    const double left = drop_left(d, h, r, f, d.tape_of(r).nominal, supply_share);
+    const auto choice = choose_feeder(feeder_question_of(d, h, r, f, left), d.parts.cables);
+    if (!choice.ok()) return;
+    f.feeder.cable = choice->cable >= 0 ? choice->cable : choice->nearest;
+    f.feeder.check = choice->check;
+    f.feeder.ruled_by = choice->by;
+  });
 }
 
-/// How a run's feeder meets its tape: by connector where one fits and the rules prefer it, else soldered.
-constexpr void join_tape(draft& d, run_plan& r) noexcept {
-  r.connector = -1;
-  if (r.feeder.cable < 0) {
-    r.join = feed_join::free_tail;
+constexpr connector_duty joint_duty(const draft& d, const run_plan& r, amps current,
+                                    square_millimetres conductor) noexcept {
+  return {.poles = r.load.channels + 1,
+          .pole_current = current,
+          .voltage = d.tape_of(r).nominal,
+          .ambient = d.asked(r).ambient,
+          .conductor = conductor,
+          .curve_factor = d.question.rules.contact_factor};
+}
+
+/// How a feeder meets its tape: by connector where one fits and the rules prefer it, else soldered.
+constexpr void join_tape(draft& d, const run_plan& r, tape_feed& f) noexcept {
+  f.connector = -1;
+  if (f.feeder.cable < 0) {
+    f.join = feed_join::free_tail;
     return;
   }
-  r.join = feed_join::soldered_tail;
+  f.join = feed_join::soldered_tail;
   if (d.question.rules.join == join_preference::soldered_first) return;
-  const auto choice = choose_connector({.poles = r.load.channels + 1,
-                                        .pole_current = r.load.total_sized,
-                                        .voltage = d.tape_of(r).nominal,
-                                        .ambient = d.asked(r).ambient,
-                                        .conductor = r.feeder.check.conductor.area,
-                                        .curve_factor = d.question.rules.contact_factor},
+  const auto choice = choose_connector(joint_duty(d, r, f.current, f.feeder.check.conductor.area),
                                        connector_use::tape_to_cable, d.parts.connectors);
   if (!choice.ok() || choice->connector < 0) return;
-  r.join = feed_join::connector;
-  r.connector = choice->connector;
-  r.joint = choice->check;
+  f.join = feed_join::connector;
+  f.connector = choice->connector;
+  f.joint = choice->check;
 }
 
 /// Tells why no cable fits, by the limit that the nearest one breaks. A broken drop is not told here: it
@@ -245,11 +272,12 @@ constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
   hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   h.splice = -1;
   h.splices = 0;
-  if (h.runs < 2) return;
+  if (h.feeders < 2) return;
   square_millimetres thickest = h.supply.check.conductor.area;
-  for (const run_plan& r : d.runs)
-    if (r.hub == hub && r.feeder.cable >= 0 && r.feeder.check.conductor.area > thickest)
-      thickest = r.feeder.check.conductor.area;
+  each_feed(d, hub, [&](const run_plan&, const tape_feed& f) noexcept {
+    if (f.feeder.cable >= 0 && f.feeder.check.conductor.area > thickest)
+      thickest = f.feeder.check.conductor.area;
+  });
   const std::int32_t conductors =
       h.controller >= 0 ? static_cast<std::int32_t>(h.channel_current.size()) + 1 : 2;
   cost least = no_choice;
@@ -263,7 +291,7 @@ constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
                                            .conductor = thickest,
                                            .curve_factor = d.question.rules.contact_factor});
     if (!check.ok() || !check->fits) continue;
-    const std::int32_t each = (h.runs - 1 + c.ways - 3) / (c.ways - 2);
+    const std::int32_t each = (h.feeders - 1 + c.ways - 3) / (c.ways - 2);
     const std::int32_t count = (each * conductors + c.poles - 1) / c.poles;
     const cost price = cost_of(c.price, count);
     if (!(price < least)) continue;
@@ -274,14 +302,257 @@ constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
   }
 }
 
-/// Solves a run's tape alone with nominal voltage at its feed point: what the tape itself loses.
+/// Solves a run's tape alone with nominal voltage at its feed points: what the tape itself loses, and what
+/// each feed point carries of the run's load.
 constexpr fault solve_alone(draft& d, run_plan& r) noexcept {
-  const auto line = line_of(d.tape_of(r), r.cut.segments, d.asked(r).ambient);
-  if (!line.ok()) return line.why();
-  const auto figures = solve_line(*line, {.source = d.tape_of(r).nominal}, {}, d.network);
-  r.solved = figures.ok();
-  if (figures.ok()) r.all_on = *figures;
+  r.current = r.load.total_sized;
+  r.channel_current = {};
+  for (std::int32_t c = 0; c < r.load.channels; ++c) r.channel_current.push(r.load.channel_current[c]);
+  if (!is_fed_in_parts(r)) {
+    const auto line = line_of(d.tape_of(r), r.cut.segments, d.asked(r).ambient);
+    if (!line.ok()) return line.why();
+    const auto figures = solve_line(*line, {.source = d.tape_of(r).nominal}, {}, d.network);
+    r.solved = figures.ok();
+    if (figures.ok()) r.all_on = *figures;
+    return {};
+  }
+  const auto pieces = tapewright::detail::stretches_of(d, r, all_lit, d.fed.stretches);
+  if (!pieces.ok()) return pieces.why();
+  const std::size_t points = tapewright::detail::points_of(
+      d, r, [](const tape_feed&) noexcept { return ohms{}; }, d.fed.points);
+  const feed_hub hub;
+  fed_run run;
+  run.stretches = d.fed.stretches.first(*pieces);
+  run.feeds = d.fed.points.first(points);
+  const feed_network n{d.tape_of(r).nominal, {}, {&hub, 1}, {&run, 1}};
+  d.fed.profiles[0] = {{}, {}, d.fed.currents.first(points)};
+  const auto solved = solve_network(n, d.network, d.fed.figures, d.fed.profiles.first(1));
+  r.solved = solved.ok();
+  if (!solved.ok()) return solved.why().code == fault_code::no_operating_point ? fault{} : solved.why();
+  const fed_run_figures& f = d.fed.figures[0];
+  fed_point first;
+  for (std::size_t c = 0; c < static_cast<std::size_t>(f.channels); ++c) first.channel[c] = n.source;
+  r.all_on = tapewright::detail::as_line(f, first, *solved);
+  r.link_current = f.greatest_link_current;
+  if (r.arrangement == feed_arrangement::ring || !(f.total.v > 0)) return {};
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+    tape_feed& feed = d.feed_of(r, k);
+    const feed_current& i = d.fed.currents[static_cast<std::size_t>(k)];
+    const double common = i.common / f.total;
+    feed.current = common * r.load.total_sized;
+    feed.channel_current = {};
+    for (std::int32_t c = 0; c < r.load.channels;
+         ++c)  // never below the common's share: the parts must add up
+      feed.channel_current.push(
+          larger(common, f.channel_current[c].v > 0 ? i.channel[c] / f.channel_current[c] : 0.0) *
+          r.load.channel_current[c]);
+  }
   return {};
+}
+
+// ---- how a run is fed -------------------------------------------------------------------------
+
+/// The ways of feeding a run, in the order in which they are looked at: five arrangements, then 2..8 points.
+inline constexpr std::int32_t ways_to_feed = 12;
+struct feed_way {
+  feed_arrangement how;
+  std::int64_t points;
+};
+constexpr feed_way way_at(std::int32_t n) noexcept {
+  constexpr feed_arrangement first[] = {feed_arrangement::one_end, feed_arrangement::far_end,
+                                        feed_arrangement::middle, feed_arrangement::both_ends,
+                                        feed_arrangement::ring};
+  if (n < 5) return {first[n], n == 3 ? 2 : 1};
+  return {feed_arrangement::points, n - 3};
+}
+
+inline constexpr std::int32_t every_way = (1 << ways_to_feed) - 1;
+/// Which way is laid in a run.
+constexpr std::int32_t laid_way(const run_plan& r) noexcept {
+  for (std::int32_t n = 0; n < ways_to_feed; ++n)
+    if (way_at(n).how == r.arrangement &&
+        (r.arrangement != feed_arrangement::points || way_at(n).points == r.more_feeds + 1))
+      return n;
+  return 0;
+}
+
+/// Whether cables reach what a way of feeding a section asks for. A section's own ends may lie between the ends
+/// of its run.
+constexpr bool reaches(const draft& d, const run_plan& r, const feed_way& way) noexcept {
+  const run& asked = d.asked(r);
+  if ((asked.arrangements & bit_of(way.how)) == 0 || r.cut.segments < way.points) return false;
+  const bool anywhere = asked.reach == feed_reach::anywhere;
+  const bool near = anywhere || r.section == 0;
+  const bool far = anywhere || (asked.reach == feed_reach::ends && r.section + 1 == r.sections);
+  switch (way.how) {
+    case feed_arrangement::one_end: return near;
+    case feed_arrangement::far_end: return far;
+    case feed_arrangement::both_ends: return near && far;
+    case feed_arrangement::middle: return anywhere;
+    case feed_arrangement::points: return anywhere;
+    case feed_arrangement::ring: return asked.closes && r.sections == 1;
+  }
+  return false;
+}
+
+/// Cable route from the hub to a cut mark of a run: to an end as it was measured; to a place between beside the tape
+/// from the end that is nearer by cable.
+constexpr metres route_to(const draft& d, const run_plan& r, std::int64_t at) noexcept {
+  const run& asked = d.asked(r);
+  const tape& t = d.tape_of(r);
+  const auto segments = segments_of(asked, t.cut_pitch);
+  const std::int64_t mark = r.first + at, whole = segments.ok() ? *segments : mark;
+  if (mark == 0) return asked.from_controller;
+  if (mark == whole) return asked.to_far_end;
+  const metres from_near = asked.from_controller + t.cut_pitch * static_cast<double>(mark);
+  const metres from_far = asked.to_far_end + t.cut_pitch * static_cast<double>(whole - mark);
+  return (from_far < from_near ? from_far : from_near) + asked.between_extra;
+}
+
+/// Lays a way of feeding into a run: its feed points with their routes.
+constexpr void lay_points(draft& d, run_plan& r, const feed_way& way, metres from_driver) noexcept {
+  r.arrangement = way.how;
+  const feed_places places = tapewright::detail::places_of(way.how, r.cut.segments, way.points);
+  r.more_feeds = way.how == feed_arrangement::ring ? 0 : static_cast<std::int32_t>(places.size()) - 1;
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+    tape_feed& f = d.feed_of(r, k);
+    f.feeder = {};
+    f.join = feed_join::free_tail;
+    f.connector = -1;
+    f.joint = {};
+    f.at = places[static_cast<std::size_t>(k)];
+    f.feeder.route = route_to(d, r, f.at) + from_driver;
+    f.feeder.cut = cut_of(d, f.feeder.route);
+  }
+}
+
+/// The link parts of a run, by what the tape alone sends through them; a soldered bridge where none fits.
+constexpr void choose_links(draft& d, run_plan& r) noexcept {
+  for (std::int32_t s = 0; s < r.stretches; ++s) {
+    stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    const bool closing = s == 0 && r.arrangement == feed_arrangement::ring;
+    if (s == 0) p.linked = closing;
+    p.connector = -1;
+    p.link = {};
+    if (!p.linked || d.question.rules.join == join_preference::soldered_first) continue;
+    // what the tape alone sends through its busiest link, with the room that the load's own sizing leaves
+    const double more = r.all_on.total.v > 0 ? r.load.total_sized / r.all_on.total : 1.0;
+    const auto choice = choose_connector(joint_duty(d, r, larger(more, 1.0) * r.link_current, {}),
+                                         connector_use::tape_to_tape, d.parts.connectors);
+    if (!choice.ok() || choice->connector < 0) continue;
+    p.connector = choice->connector;
+    p.link = choice->check;
+  }
+}
+
+/// How a way of feeding a run stands: what it costs, and how much it uses of what is allowed.
+struct weighed_way {
+  bool holds = false;
+  double utilisation = infinity;
+  cost price = no_choice;
+};
+
+/// Weighs the way that is laid in a run: the tape alone against light, drop, feed current and length; and the
+/// cheapest feeders, joints and splices that it asks for, before the supply cable took its share.
+constexpr outcome<weighed_way> weigh_way(draft& d, const hub_plan& h, run_plan& r) noexcept {
+  weighed_way out;
+  if (const fault f = solve_alone(d, r)) return f;
+  if (!r.solved) return out;
+  const tape& t = d.tape_of(r);
+  const design_rules& rules = d.question.rules;
+  choose_links(d, r);
+  double used = larger((1 - r.all_on.least_evenness) / larger(1 - rules.least_evenness, 1e-9), 0.0);
+  double drop = 0;
+  for (std::int32_t c = 0; c < r.all_on.channels; ++c)
+    drop = larger(drop, (t.nominal - r.all_on.last_load[c]) / t.nominal);
+  used = larger(used, drop / rules.drop_to_lamp);
+  feed_places places;
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) places.push(d.feed_of(r, k).at);
+  const bool ring = r.arrangement == feed_arrangement::ring;
+  if (ring) places.push(r.cut.segments);
+  if (t.single_feed_limit.v > 0)
+    used = larger(
+        used, tapewright::detail::longest_way(places, r.cut.segments) * t.cut_pitch / t.single_feed_limit);
+  const amps splice_limit = r.load.total_sized;
+  cost price;
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+    tape_feed& f = d.feed_of(r, k);
+    if (t.feed_point_limit.v > 0) used = larger(used, (ring ? 0.5 : 1.0) * f.current / t.feed_point_limit);
+    if (r.more_feeds == 0 && !needs_cable(d, h, r, f)) continue;
+    const feeder_question q = feeder_question_of(d, h, r, f, drop_left(d, h, r, f, t.nominal, 0));
+    const cheapest_feeder cable = cheapest_for(d, q);
+    price += cable.price;
+    if (cable.cable < 0) continue;
+    f.feeder.cable = cable.cable;
+    f.feeder.check.conductor.area =
+        check_feeder(q, d.parts.cables[static_cast<std::size_t>(cable.cable)])->conductor.area;
+    join_tape(d, r, f);
+    price += f.join == feed_join::connector
+                 ? cost_of(d.parts.connectors[static_cast<std::size_t>(f.connector)].price, 1)
+                 : cost_of(rules.solder_fee, 1);
+    f.feeder.cable = -1;
+    f.connector = -1;
+    if (k > 0) {  // one splice more on each conductor, of the cheapest kind that carries the run
+      cost splice = no_choice;
+      for (const connector& c : d.parts.connectors)
+        if (c.use == connector_use::cable_to_cable && c.ways >= 3 && c.rated >= splice_limit &&
+            cost_of(c.price, r.load.channels + 1) < splice)
+          splice = cost_of(c.price, r.load.channels + 1);
+      price += splice;
+    }
+  }
+  for (std::int32_t s = 0; s < r.stretches; ++s) {
+    const stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    if (!p.linked) continue;
+    price += p.connector >= 0 ? cost_of(d.parts.connectors[static_cast<std::size_t>(p.connector)].price, 1)
+                              : cost_of(rules.solder_fee, 1);
+  }
+  out.utilisation = used;
+  out.price = price;
+  out.holds = within(used) && price.unbuildable == 0;
+  return out;
+}
+
+struct chosen_way {
+  std::int32_t way = -1;
+  bool holds = false;
+};
+
+/// The cheapest way of feeding a run that keeps every limit, of those not `tried` (one bit each); where none
+/// does, the one that misses by least; -1 where none is left.
+constexpr outcome<chosen_way> choose_way(draft& d, const hub_plan& h, run_plan& r, metres from_driver,
+                                         std::int32_t tried) noexcept {
+  std::int32_t best = -1;
+  weighed_way least;
+  for (std::int32_t n = 0; n < ways_to_feed; ++n) {
+    const feed_way way = way_at(n);
+    if ((tried >> n & 1) != 0 || !reaches(d, r, way)) continue;
+    lay_points(d, r, way, from_driver);
+    const outcome<weighed_way> w = weigh_way(d, h, r);
+    if (!w) return w.why();
+    const bool better = best < 0 || (w->holds != least.holds ? w->holds
+                                     : w->holds              ? w->price < least.price
+                                                             : w->utilisation < least.utilisation);
+    if (!better) continue;
+    best = n;
+    least = *w;
+  }
+  return chosen_way{best, best >= 0 && least.holds};
+}
+
+/// Lays a way of feeding for good: points, tape alone, links.
+constexpr fault take_way(draft& d, run_plan& r, std::int32_t n, metres from_driver) noexcept {
+  lay_points(d, r, way_at(n), from_driver);
+  if (const fault f = solve_alone(d, r)) return f;
+  choose_links(d, r);
+  return {};
+}
+
+constexpr std::int32_t feeders_of(const draft& d, std::int32_t hub) noexcept {
+  std::int32_t sum = 0;
+  for (const run_plan& r : d.runs)
+    if (r.hub == hub) sum += r.more_feeds + 1;
+  return sum;
 }
 
 /// Decides a hub's cables, splices and joints. The contacts take their share of the drop, but which
@@ -294,12 +565,11 @@ constexpr void decide_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     const std::int32_t splice = h.splice;
     splice_hub(d, hub, nominal);
     bool settled = splice == h.splice;
-    for (run_plan& r : d.runs) {
-      if (r.hub != hub) continue;
-      const std::int32_t connector = r.connector;
-      join_tape(d, r);
-      settled = settled && connector == r.connector;
-    }
+    each_feed(d, hub, [&](run_plan& r, tape_feed& f) noexcept {
+      const std::int32_t connector = f.connector;
+      join_tape(d, r, f);
+      settled = settled && connector == f.connector;
+    });
     if (settled) return;
   }
 }
@@ -309,7 +579,7 @@ constexpr void tell_missing(draft& d, std::int32_t hub) noexcept {
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   if (!hangs_on_driver(h) && !h.supply.check.fits)
     tell_no_cable(d, finding_code::no_supply_cable, {subject_kind::hub, hub}, h.supply.check);
-  if (h.runs > 1 && h.splice < 0)
+  if (h.feeders > 1 && h.splice < 0)
     d.findings.push({.code = finding_code::no_connector,
                      .level = severity::failed,
                      .subject = {subject_kind::hub, hub},
@@ -318,12 +588,10 @@ constexpr void tell_missing(draft& d, std::int32_t hub) noexcept {
                      .from = source::iec_60512_5_2,
                      .help = advice::widen_catalogue,
                      .stopped_by = governed::ways});
-  for (std::size_t i = 0; i < d.runs.size(); ++i) {
-    const run_plan& r = d.runs[i];
-    if (r.hub == hub && needs_cable(d, h, r) && !r.feeder.check.fits)
-      tell_no_cable(d, finding_code::no_feeder, {subject_kind::run, static_cast<std::int32_t>(i)},
-                    r.feeder.check);
-  }
+  each_feed(d, hub, [&](const run_plan& r, const tape_feed& f) noexcept {
+    if (needs_cable(d, h, r, f) && !f.feeder.check.fits)
+      tell_no_cable(d, finding_code::no_feeder, {subject_kind::run, r.place}, f.feeder.check);
+  });
 }
 
 /// Cable numbers in the order of the connection schedule: output by output, hub by hub.
@@ -331,8 +599,9 @@ constexpr void number_cables(draft& d) noexcept {
   std::int32_t number = 0;
   const auto number_hub = [&](std::size_t hub) noexcept {
     if (d.hubs[hub].supply.cable >= 0) d.hubs[hub].supply.number = ++number;
-    for (run_plan& r : d.runs)
-      if (r.hub == static_cast<std::int32_t>(hub) && r.feeder.cable >= 0) r.feeder.number = ++number;
+    each_feed(d, static_cast<std::int32_t>(hub), [&](run_plan&, tape_feed& f) noexcept {
+      if (f.feeder.cable >= 0) f.feeder.number = ++number;
+    });
   };
   for (std::size_t o = 0; o < d.outputs.size(); ++o)
     for (std::size_t h = 0; h < d.hubs.size(); ++h)
@@ -341,28 +610,108 @@ constexpr void number_cables(draft& d) noexcept {
     if (d.hubs[h].output < 0) number_hub(h);
 }
 
+/// Whether the solved network keeps a run's light and drop; what is not solved is not kept.
+constexpr bool keeps_light(const draft& d, const run_plan& r, const line_figures& f) noexcept {
+  const design_rules& rules = d.question.rules;
+  const volts nominal = d.tape_of(r).nominal;
+  double drop = 0;
+  for (std::int32_t c = 0; c < f.channels; ++c) drop = larger(drop, (nominal - f.last_load[c]) / nominal);
+  return within(drop / rules.drop_to_lamp) && f.least_evenness * (1 + 1e-9) >= rules.least_evenness;
+}
+
+/// Decides a hub: routes, ways of feeding, cables, splices, joints. Where the solved network then breaks the
+/// light or the drop of a run that has another way of being fed, that way is taken instead and all is decided
+/// again, in eight rounds at most.
+constexpr fault feed_hub_runs(draft& d, std::int32_t hub) noexcept {
+  hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  const metres to_hub = d.zone_of(h).from_driver;
+  const volts nominal = d.nominal_of(hub);
+  // a hub of one run without a controller has no supply cable while that run has one feed point
+  const bool alone = h.controller < 0 && h.runs == 1;
+  const auto from_driver = [&]() noexcept { return alone ? to_hub : metres{}; };
+  h.feeders = h.runs;
+  bool choice = false;
+  for (run_plan& r : d.runs) {
+    if (r.hub != hub) continue;
+    std::int32_t& tried = d.scratch[static_cast<std::size_t>(r.place)];
+    tried = 0;
+    if (is_plain(d.asked(r))) {
+      lay_points(d, r, way_at(0), from_driver());
+      if (const fault f = solve_alone(d, r)) return f;
+      continue;
+    }
+    choice = true;
+    const outcome<chosen_way> best = choose_way(d, h, r, from_driver(), 0);
+    if (!best) return best.why();
+    if (best->way < 0)
+      return at_item({fault_code::contradiction, field::arrangements,
+                      static_cast<double>(d.asked(r).arrangements), 1, every_arrangement, -1},
+                     static_cast<std::size_t>(r.run));
+    tried = 1 << best->way;
+    if (const fault f = take_way(d, r, best->way, from_driver())) return f;
+  }
+  for (int round = 0;; ++round) {
+    h.feeders = feeders_of(d, hub);
+    const bool direct = hangs_on_driver(h);
+    h.supply.route = direct ? metres{} : to_hub;
+    h.supply.cut = direct ? metres{} : cut_of(d, to_hub);
+    if (alone && !direct)
+      each_feed(d, hub, [&](run_plan& r, tape_feed& f) noexcept {
+        f.feeder.route = route_to(d, r, f.at);
+        f.feeder.cut = cut_of(d, f.feeder.route);
+      });
+    decide_hub(d, hub, nominal);
+    if (!choice || round >= 8) break;
+    const auto solved = solve_hub(d, hub, {.source = nominal}, d.figures);
+    bool again = false;
+    for (run_plan& r : d.runs) {
+      if (r.hub != hub || is_plain(d.asked(r))) continue;
+      if (solved.ok() && keeps_light(d, r, d.figures[static_cast<std::size_t>(r.place)])) continue;
+      std::int32_t& tried = d.scratch[static_cast<std::size_t>(r.place)];
+      if (tried == every_way) continue;
+      const std::int32_t now = laid_way(r);
+      const outcome<chosen_way> other = choose_way(d, h, r, from_driver(), tried);
+      if (!other) return other.why();
+      const bool gains = other->way >= 0 && other->holds;
+      if (const fault f = take_way(d, r, gains ? other->way : now, from_driver())) return f;
+      tried = gains ? tried | 1 << other->way : every_way;
+      again = true;
+    }
+    if (!again) break;
+  }
+  return {};
+}
+
+/// Closes the gaps that the runs left in the list of further feed points.
+constexpr void close_ranks(draft& d) noexcept {
+  std::size_t at = 0;
+  for (run_plan& r : d.runs) {
+    const auto from = static_cast<std::size_t>(r.feeds_from);
+    r.feeds_from = static_cast<std::int32_t>(at);
+    for (std::size_t k = 0; k < static_cast<std::size_t>(r.more_feeds); ++k) {
+      const tape_feed moved = d.feeds[from + k];
+      d.feeds[at++] = moved;
+    }
+  }
+  d.feeds.keep(at);
+}
+
 }  // namespace detail
 
-/// Takes runs, hubs and drivers; decides every cable, joint and splice. Needs no scratch.
+/// Takes runs, hubs and drivers; decides how each run is fed, every cable, joint, link and splice. Scratch: one
+/// number a run.
 constexpr fault feed_runs(draft& d) noexcept {
-  for (run_plan& r : d.runs)
-    if (const fault f = detail::solve_alone(d, r)) return f;
+  for (run_plan& r : d.runs) {
+    r.feeds_from = static_cast<std::int32_t>(d.feeds.size());
+    const std::int64_t more = is_plain(d.asked(r)) ? 0 : most_feeds(d.asked(r)) - 1;
+    for (std::int64_t k = 0; k < more; ++k) d.feeds.push({});
+  }
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
     const auto hub = static_cast<std::int32_t>(h);
-    hub_plan& plan_of_hub = d.hubs[h];
-    const metres from_driver = d.zone_of(plan_of_hub).from_driver;
-    const bool direct = detail::hangs_on_driver(plan_of_hub);
-    plan_of_hub.supply.route = direct ? metres{} : from_driver;
-    plan_of_hub.supply.cut = direct ? metres{} : detail::cut_of(d, from_driver);
-    const volts nominal = d.nominal_of(hub);
-    for (run_plan& r : d.runs) {
-      if (r.hub != hub) continue;
-      r.feeder.route = d.asked(r).from_controller + (direct ? from_driver : metres{});
-      r.feeder.cut = detail::cut_of(d, r.feeder.route);
-    }
-    detail::decide_hub(d, hub, nominal);
+    if (const fault f = detail::feed_hub_runs(d, hub)) return f;
     detail::tell_missing(d, hub);
   }
+  detail::close_ranks(d);
   detail::number_cables(d);
   return {};
 }

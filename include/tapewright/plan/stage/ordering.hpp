@@ -65,10 +65,20 @@ constexpr fault order_parts(draft& d) noexcept {
   for (const run_plan& r : d.runs) {
     detail::add_to_line(d, {part_kind::tape, d.asked(r).tape}, service_kind::none, r.tape_sale.quanta,
                         r.tape_sale.sold, d.tape_of(r).price);
-    if (r.join == feed_join::connector)
-      detail::add_piece(d, part_kind::connector, parts.connectors, r.connector);
-    if (r.join == feed_join::soldered_tail)
-      detail::add_to_line(d, {part_kind::service, 0}, service_kind::soldered_tail, 1, {},
+    for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+      const tape_feed& f = d.feed_of(r, k);
+      if (f.join == feed_join::connector)
+        detail::add_piece(d, part_kind::connector, parts.connectors, f.connector);
+      if (f.join == feed_join::soldered_tail)
+        detail::add_to_line(d, {part_kind::service, 0}, service_kind::soldered_tail, 1, {},
+                            d.question.rules.solder_fee);
+    }
+  }
+  for (const stretch_plan& s : d.stretches) {
+    if (!s.linked) continue;
+    if (s.connector >= 0) detail::add_piece(d, part_kind::connector, parts.connectors, s.connector);
+    else
+      detail::add_to_line(d, {part_kind::service, 1}, service_kind::soldered_link, 1, {},
                           d.question.rules.solder_fee);
   }
   for (const hub_plan& h : d.hubs) {

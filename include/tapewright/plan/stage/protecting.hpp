@@ -32,10 +32,13 @@ constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept 
     if (hub.supply.cable >= 0) w.first_conductor = hub.supply.check.conductor.area;
     for (const run_plan& r : d.runs) {
       if (r.hub != static_cast<std::int32_t>(h)) continue;
-      weigh(r.feeder);
-      if (hub.supply.cable < 0 && r.feeder.cable >= 0) w.first_conductor = r.feeder.check.conductor.area;
-      const ohms loop = 2 * (core_of(hub.supply, hot_copper) + core_of(r.feeder, hot_copper));
-      if (loop > w.fault_loop) w.fault_loop = loop;
+      for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+        const laid_cable& feeder = d.feed_of(r, k).feeder;
+        weigh(feeder);
+        if (hub.supply.cable < 0 && feeder.cable >= 0) w.first_conductor = feeder.check.conductor.area;
+        const ohms loop = 2 * (core_of(hub.supply, hot_copper) + core_of(feeder, hot_copper));
+        if (loop > w.fault_loop) w.fault_loop = loop;
+      }
     }
   }
   return w;

@@ -39,8 +39,8 @@ constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t 
       return;
     }
     std::size_t at = first;
-    const auto put = [&](reading_kind kind, subject about, double value) noexcept {
-      if (s == 0) d.readings.push({kind, about, channel, value, value, value});
+    const auto put = [&](reading_kind kind, subject about, double value, std::int32_t feed = 0) noexcept {
+      if (s == 0) d.readings.push({kind, about, channel, value, value, value, feed});
       else if (at < d.readings.size()) (s == 1 ? d.readings[at].least : d.readings[at].most) = value;
       ++at;
     };
@@ -48,9 +48,11 @@ constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t 
       put(reading_kind::hub_input, {subject_kind::hub, hub}, input->v);
     for (const run_plan& r : d.runs) {
       if (r.hub != hub || (channel >= 0 && channel >= r.load.channels)) continue;
-      const line_figures& f = d.figures[static_cast<std::size_t>(r.run)];
-      const subject about{subject_kind::run, r.run};
+      const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
+      const subject about{subject_kind::run, r.place};
       put(reading_kind::feed_point, about, read_at(f, reading_kind::feed_point, channel));
+      for (std::int32_t k = 1; k <= r.more_feeds; ++k)
+        put(reading_kind::feed_point, about, lowest_at(d, r, k, f, lit).v, k);
       put(reading_kind::far_end, about, read_at(f, reading_kind::far_end, channel));
       if (channel >= 0)
         put(reading_kind::channel_current, about, read_at(f, reading_kind::channel_current, channel));
@@ -65,7 +67,7 @@ constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t 
 /// leave: solved at the two ends of both. With one channel a voltage only falls with more resistance and
 /// only rises with the supply; where channels share a common, lamps near the feed may leave that order by
 /// a hair, and the ends are taken all the same. Needs at most
-/// 4 + 3 x channels readings a run; `figures` as scratch.
+/// 4 + 3 x channels readings a run, 1 + channels a further feed point; `figures` as scratch.
 constexpr fault expect_readings(draft& d) noexcept {
   const double tolerance = d.question.rules.supply_tolerance;
   for (std::size_t o = 0; o < d.outputs.size(); ++o) {
@@ -77,7 +79,8 @@ constexpr fault expect_readings(draft& d) noexcept {
                      -1,
                      v,
                      v * (1 - tolerance),
-                     v * (1 + tolerance)});
+                     v * (1 + tolerance),
+                     0});
   }
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
     const auto hub = static_cast<std::int32_t>(h);

@@ -25,6 +25,22 @@ constexpr finding checked_temperature(finding_code code, subject about, celsius 
   return f;
 }
 
+/// Keeps what the solved network sends through feed points and links where it is more than they were sized for.
+constexpr void note_currents(draft& d, std::int32_t hub) noexcept {
+  std::size_t at = 0;
+  bool fed = false;
+  for (const run_plan& r : d.runs) fed = fed || (r.hub == hub && is_fed_in_parts(r));
+  for (run_plan& r : d.runs) {
+    if (!fed || r.hub != hub) continue;
+    r.link_current = d.fed.figures[at++].greatest_link_current;
+    for (std::int32_t k = 0; k <= r.more_feeds && r.more_feeds > 0; ++k) {
+      tape_feed& f = d.feed_of(r, k);
+      const amps solved = fed_point_of(d, r, k).common;
+      if (solved > f.current) f.current = solved;
+    }
+  }
+}
+
 /// Solves a hub for the nominal supply and both ends of its tolerance and writes what its runs get.
 constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
   hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
@@ -35,27 +51,51 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
   h.input = *nominal_state;
   for (run_plan& r : d.runs)
     if (r.hub == hub) {
-      r.all_on = d.figures[static_cast<std::size_t>(r.run)];
+      r.all_on = d.figures[static_cast<std::size_t>(r.place)];
       r.solved = true;
+      for (std::int32_t k = 0; k <= r.more_feeds; ++k)
+        d.feed_of(r, k).at_nominal = lowest_at(d, r, k, r.all_on, all_lit);
     }
-  const auto each = [&](double supply, celsius copper, volts run_plan::*feed, volts run_plan::*end) noexcept {
+  note_currents(d, hub);
+  const auto each = [&](double supply, celsius copper, volts tape_feed::*feed,
+                        volts run_plan::*end) noexcept {
     const auto state =
         solve_hub(d, hub, {.source = nominal * supply, .copper = copper, .resumed = true}, d.figures);
     if (!state.ok()) return state.why();
     for (run_plan& r : d.runs) {
       if (r.hub != hub) continue;
-      const line_figures& f = d.figures[static_cast<std::size_t>(r.run)];
-      r.*feed = f.at_feed[0];
+      const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
       r.*end = f.last_load[0];
-      for (std::int32_t c = 1; c < f.channels; ++c) {
-        if (f.at_feed[c] < r.*feed) r.*feed = f.at_feed[c];
+      for (std::int32_t c = 1; c < f.channels; ++c)
         if (f.last_load[c] < r.*end) r.*end = f.last_load[c];
-      }
+      for (std::int32_t k = 0; k <= r.more_feeds; ++k) d.feed_of(r, k).*feed = lowest_at(d, r, k, f, all_lit);
     }
     return fault{};
   };
-  if (const fault f = each(1 - tolerance, hot_copper, &run_plan::feed_least, &run_plan::end_least)) return f;
-  return each(1 + tolerance, cold_copper, &run_plan::feed_greatest, &run_plan::end_greatest);
+  if (const fault f = each(1 - tolerance, hot_copper, &tape_feed::feed_least, &run_plan::end_least)) return f;
+  return each(1 + tolerance, cold_copper, &tape_feed::feed_greatest, &run_plan::end_greatest);
+}
+
+/// The longest length that one feed point lights one way: between two of them each lights half.
+constexpr metres one_way_length(const draft& d, const run_plan& r) noexcept {
+  if (!is_fed_in_parts(r)) return r.cut.length;
+  feed_places places;
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) places.push(d.feed_of(r, k).at);
+  if (r.arrangement == feed_arrangement::ring) places.push(r.cut.segments);
+  return d.tape_of(r).cut_pitch * tapewright::detail::longest_way(places, r.cut.segments);
+}
+
+/// Current of the busiest feed point; of a ring, whose two ends share one, that of the busier end.
+constexpr amps busiest_end(const draft& d, const run_plan& r) noexcept {
+  if (r.arrangement == feed_arrangement::ring) {
+    const amps solved = d.fed.feeds[static_cast<std::size_t>(r.place)].common,
+               half = 0.5 * r.load.total_sized;
+    return solved > half ? solved : half;
+  }
+  amps most;
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k)
+    if (d.feed_of(r, k).current > most) most = d.feed_of(r, k).current;
+  return most;
 }
 
 /// What a run's tape says of its place, its length and its limits.
@@ -65,8 +105,15 @@ constexpr void check_tape(draft& d, std::int32_t at) noexcept {
   const tape& t = d.tape_of(r);
   const subject about{subject_kind::run, at};
   const source maker = source::maker_statement;
-  finding dark = checked(finding_code::dark_remainder, about, r.cut.dark.v, t.cut_pitch.v,
-                         source::common_practice, advice::none);
+  metres gaps, piece = r.cut.length;  // what links take is not left over; the longest piece
+  for (std::int32_t s = 0; s < r.stretches; ++s) {
+    const stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    gaps += p.gap;
+    if (s == 0 || p.cut.length > piece) piece = p.cut.length;
+  }
+  const double stretches = r.stretches > 1 ? r.stretches : 1;
+  finding dark = checked(finding_code::dark_remainder, about, (r.cut.dark - gaps).v,
+                         t.cut_pitch.v * stretches, source::common_practice, advice::none);
   if (r.cut.dark > length_noise(r.cut.length)) dark.level = severity::note;
   d.findings.push(dark);
   d.findings.push(checked_temperature(finding_code::tape_heat, about, asked.ambient, t.highest_ambient,
@@ -80,13 +127,13 @@ constexpr void check_tape(draft& d, std::int32_t at) noexcept {
   if (ip.level == severity::failed && ip.utilisation <= 1) ip.utilisation = boundless_utilisation;
   if (ip.level == severity::failed) ip.help = advice::other_tape;
   d.findings.push(ip);
-  d.findings.push(checked(finding_code::tape_piece, about, r.cut.length.v, t.longest_piece.v, maker,
-                          advice::feed_more_points));
+  d.findings.push(
+      checked(finding_code::tape_piece, about, piece.v, t.longest_piece.v, maker, advice::feed_more_points));
   if (t.single_feed_limit.v > 0)
-    d.findings.push(checked(finding_code::tape_single_feed, about, r.cut.length.v, t.single_feed_limit.v,
-                            maker, advice::feed_more_points));
+    d.findings.push(checked(finding_code::tape_single_feed, about, one_way_length(d, r).v,
+                            t.single_feed_limit.v, maker, advice::feed_more_points));
   if (t.feed_point_limit.v > 0)
-    d.findings.push(checked(finding_code::tape_feed_point, about, r.load.total_sized.v, t.feed_point_limit.v,
+    d.findings.push(checked(finding_code::tape_feed_point, about, busiest_end(d, r).v, t.feed_point_limit.v,
                             maker, advice::feed_more_points));
   d.findings.push(checked(finding_code::tape_voltage, about,
                           t.nominal.v * (1 + d.question.rules.supply_tolerance), t.highest.v, maker,
@@ -107,7 +154,9 @@ constexpr void check_light(draft& d, std::int32_t at) noexcept {
   const volts nominal = d.tape_of(r).nominal;
   double to_feed = 0, to_lamp = 0;
   for (std::int32_t c = 0; c < r.all_on.channels; ++c) {
-    to_feed = larger(to_feed, (nominal - r.all_on.at_feed[c]) / nominal);
+    for (std::int32_t k = 0; k <= r.more_feeds; ++k)
+      to_feed =
+          larger(to_feed, (nominal - (k == 0 ? r.all_on.at_feed[c] : d.feed_of(r, k).at_nominal)) / nominal);
     to_lamp = larger(to_lamp, (nominal - r.all_on.last_load[c]) / nominal);
   }
   d.findings.push(checked(finding_code::drop_to_feed, about, to_feed, rules.drop_to_feed,
@@ -134,23 +183,33 @@ constexpr void check_piece(draft& d, const laid_cable& w, subject about) noexcep
                             advice::shorter_feeder));
 }
 
-/// What a run's feeder and joint carry.
-constexpr void check_feed(draft& d, std::int32_t at) noexcept {
-  const run_plan& r = d.runs[static_cast<std::size_t>(at)];
-  const subject about{subject_kind::run, at};
-  if (r.feeder.cable >= 0) {
-    const feeder_check& f = r.feeder.check;
-    check_piece(d, r.feeder, about);
-    if (f.ampacity_known)
-      d.findings.push(checked(finding_code::feeder_ampacity, about, f.common_current.v, f.ampacity.allowed.v,
-                              f.ampacity.base_source, advice::thicker_feeder));
-    d.findings.push(checked(finding_code::feeder_conductor, about, f.conductor.area.v,
+/// What a feed point's feeder and joint carry.
+constexpr void check_feed(draft& d, const run_plan& r, const tape_feed& f) noexcept {
+  const subject about{subject_kind::run, r.place};
+  if (f.feeder.cable >= 0) {
+    const feeder_check& k = f.feeder.check;
+    check_piece(d, f.feeder, about);
+    if (k.ampacity_known)
+      d.findings.push(checked(finding_code::feeder_ampacity, about,
+                              r.more_feeds > 0 ? larger(f.current.v, k.common_current.v) : k.common_current.v,
+                              k.ampacity.allowed.v, k.ampacity.base_source, advice::thicker_feeder));
+    d.findings.push(checked(finding_code::feeder_conductor, about, k.conductor.area.v,
                             d.question.rules.least_conductor.v, source::iec_60364_7_715,
                             advice::thicker_feeder));
   }
-  if (r.connector >= 0)
-    d.findings.push(checked(finding_code::feed_connector, about, r.load.total_sized.v, r.joint.allowed.v,
+  if (f.connector >= 0)
+    d.findings.push(checked(finding_code::feed_connector, about, f.current.v, f.joint.allowed.v,
                             source::iec_60512_5_2, advice::other_connector));
+}
+
+/// What the links of a run carry, at most what its busiest one does.
+constexpr void check_links(draft& d, const run_plan& r) noexcept {
+  for (std::int32_t s = 0; s < r.stretches; ++s) {
+    const stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    if (p.connector >= 0)
+      d.findings.push(checked(finding_code::link_current, {subject_kind::run, r.place}, r.link_current.v,
+                              p.link.allowed.v, source::iec_60512_5_2, advice::other_connector));
+  }
 }
 
 /// What a hub's controller and supply cable carry.
@@ -212,7 +271,8 @@ constexpr void check_output(draft& d, std::int32_t at) noexcept {
 }  // namespace detail
 
 /// Takes the whole decided plan; solves every hub for the nominal supply and both ends of its tolerance
-/// and writes one finding a rule. Needs 18 findings a run, 7 a hub, 7 an output; `figures` as scratch.
+/// and writes one finding a rule. Needs 18 findings a run, 7 a hub, 7 an output, 4 a further
+/// feed point, 1 a link; `figures` as scratch.
 /// A hub whose network has no steady state is told as a finding.
 constexpr fault verify(draft& d) noexcept {
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
@@ -235,7 +295,9 @@ constexpr fault verify(draft& d) noexcept {
     const auto at = static_cast<std::int32_t>(r);
     detail::check_tape(d, at);
     detail::check_light(d, at);
-    detail::check_feed(d, at);
+    const run_plan& run = d.runs[r];
+    for (std::int32_t k = 0; k <= run.more_feeds; ++k) detail::check_feed(d, run, d.feed_of(run, k));
+    detail::check_links(d, run);
   }
   for (std::size_t o = 0; o < d.outputs.size(); ++o) detail::check_output(d, static_cast<std::int32_t>(o));
   return {};

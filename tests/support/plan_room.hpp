@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: BSL-1.0
+// Room for a plan on the heap, as large as its job asks for.
+#pragma once
+
+#include <vector>
+
+#include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/sections.hpp"
+
+namespace tapewright::test {
+
+class plan_room {
+ public:
+  /// @param spare  doubles for lines that need some where no run is fed in parts.
+  explicit plan_room(const plan_counts& n, std::size_t spare = 4000)
+      : runs_(n.runs),
+        hubs_(n.hubs),
+        outputs_(n.outputs),
+        drivers_(n.drivers),
+        order_(n.order),
+        pieces_(n.pieces),
+        connections_(n.connections),
+        findings_(n.findings),
+        readings_(n.readings),
+        notes_(n.notes),
+        figures_(n.figures),
+        network_(n.network > spare ? n.network : spare),
+        scratch_(n.scratch),
+        feeds_(n.feeds),
+        stretches_(n.stretches),
+        fed_stretches_(n.fed_stretches),
+        fed_points_(n.fed_points),
+        fed_currents_(n.fed_points),
+        fed_runs_(n.fed_runs),
+        fed_figures_(n.fed_runs),
+        fed_profiles_(n.fed_runs),
+        fed_feeds_(n.fed_points) {}
+
+  plan_space space() {
+    return {runs_,
+            hubs_,
+            outputs_,
+            drivers_,
+            order_,
+            pieces_,
+            connections_,
+            findings_,
+            readings_,
+            notes_,
+            figures_,
+            network_,
+            scratch_,
+            feeds_,
+            stretches_,
+            {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_, fed_feeds_}};
+  }
+
+ private:
+  std::vector<run_plan> runs_;
+  std::vector<hub_plan> hubs_;
+  std::vector<output_plan> outputs_;
+  std::vector<driver_plan> drivers_;
+  std::vector<order_line> order_;
+  std::vector<cut_piece> pieces_;
+  std::vector<connection> connections_;
+  std::vector<finding> findings_;
+  std::vector<reading> readings_;
+  std::vector<note> notes_;
+  std::vector<line_figures> figures_;
+  std::vector<double> network_;
+  std::vector<std::int32_t> scratch_;
+  std::vector<tape_feed> feeds_;
+  std::vector<stretch_plan> stretches_;
+  std::vector<run_stretch> fed_stretches_;
+  std::vector<feed_point> fed_points_;
+  std::vector<feed_current> fed_currents_;
+  std::vector<fed_run> fed_runs_;
+  std::vector<fed_run_figures> fed_figures_;
+  std::vector<fed_run_profile> fed_profiles_;
+  std::vector<fed_point> fed_feeds_;
+};
+
+}  // namespace tapewright::test
