@@ -1493,6 +1493,8 @@ TW_API tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kin
 #define TW_FIELD_ARRANGEMENTS          145
 #define TW_FIELD_LINK_GAP              146
 #define TW_FIELD_STRETCH_COUNT         147
+#define TW_FIELD_PWM_PHASE             148
+#define TW_FIELD_WARMING_PER_LOAD      149
 
 /* Limits that govern */
 #define TW_LIMIT_DROP              1

@@ -24,6 +24,7 @@ set(public_headers
   include/tapewright/rules/lightness.hpp
   include/tapewright/rules/overcurrent_ratings.hpp
   include/tapewright/rules/source.hpp
+  include/tapewright/network/dimming.hpp
   include/tapewright/network/fed_run.hpp
   include/tapewright/network/feed_network.hpp
   include/tapewright/network/frugal_line.hpp
@@ -33,11 +34,13 @@ set(public_headers
   include/tapewright/network/load_law.hpp
   include/tapewright/network/longest_run.hpp
   include/tapewright/network/port_line.hpp
+  include/tapewright/network/pwm_timing.hpp
   include/tapewright/network/run_sweep.hpp
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
   include/tapewright/sizing/connector_check.hpp
   include/tapewright/sizing/controller_check.hpp
+  include/tapewright/sizing/dimmed_cores.hpp
   include/tapewright/sizing/driver_choice.hpp
   include/tapewright/sizing/feed_arrangement.hpp
   include/tapewright/sizing/feeder_size.hpp

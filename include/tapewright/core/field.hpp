@@ -190,7 +190,10 @@ namespace tapewright {
   X(144, dark_end, "dark", "", 0, 2, "end where the dark remainder lies: 0 = far, 1 = near, 2 = shared")    \
   X(145, arrangements, "arrangements", "", 1, 63, "one bit for each arrangement that may be used")          \
   X(146, link_gap, "gap_m", "m", 0, 1, "wall that the link at a corner leaves dark")                        \
-  X(147, stretch_count, "stretches", "", 0, 100, "straight stretches of a run; 0 = one")
+  X(147, stretch_count, "stretches", "", 0, 100, "straight stretches of a run; 0 = one")                    \
+  X(148, pwm_phase, "phase", "", 0, 1, "when a channel switches on, as a share of the dimming period")      \
+  X(149, warming_per_load, "warming_k_m_per_w", "K m/W", 0, 100,                                            \
+    "warming of the tape above its surroundings for each W/m of heat")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {
