@@ -38,6 +38,7 @@ set(public_headers
   include/tapewright/network/run_sweep.hpp
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
+  include/tapewright/network/warm_copper.hpp
   include/tapewright/sizing/connector_check.hpp
   include/tapewright/sizing/controller_check.hpp
   include/tapewright/sizing/dimmed_cores.hpp

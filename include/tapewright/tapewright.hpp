@@ -15,6 +15,7 @@
 #include "tapewright/network/load_law.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
+#include "tapewright/network/warm_copper.hpp"
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/parts/part_bans.hpp"
 #include "tapewright/plan/explain.hpp"

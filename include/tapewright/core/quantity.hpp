@@ -66,6 +66,7 @@ struct square_millimetre;
 struct ohm_square_millimetre_per_metre;
 struct kelvin;
 struct kelvin_per_watt;
+struct kelvin_metre_per_watt;
 struct second;
 struct hertz;
 struct hour;
@@ -86,6 +87,7 @@ using square_millimetres = quantity<unit::square_millimetre>;
 using ohm_square_millimetres_per_metre = quantity<unit::ohm_square_millimetre_per_metre>;
 using kelvins = quantity<unit::kelvin>;  ///< a temperature DIFFERENCE
 using kelvins_per_watt = quantity<unit::kelvin_per_watt>;
+using kelvin_metres_per_watt = quantity<unit::kelvin_metre_per_watt>;
 using seconds = quantity<unit::second>;
 using hertz = quantity<unit::hertz>;
 using hours = quantity<unit::hour>;
@@ -121,7 +123,8 @@ TAPEWRIGHT_PRODUCT(watts_per_metre, metres, watts)  // tape load
 TAPEWRIGHT_PRODUCT(amps_per_metre, metres, amps)    // tape current
 TAPEWRIGHT_PRODUCT(amps_per_metre, volts, watts_per_metre)
 TAPEWRIGHT_PRODUCT(ohms_per_metre, square_millimetres, ohm_square_millimetres_per_metre)  // resistivity
-TAPEWRIGHT_PRODUCT(kelvins_per_watt, watts, kelvins)  // thermal resistance
+TAPEWRIGHT_PRODUCT(kelvins_per_watt, watts, kelvins)                  // thermal resistance
+TAPEWRIGHT_PRODUCT(kelvin_metres_per_watt, watts_per_metre, kelvins)  // that of a metre of something long
 
 #undef TAPEWRIGHT_PRODUCT
 
