@@ -62,6 +62,7 @@ set(public_headers
   include/tapewright/plan/plan.hpp
   include/tapewright/plan/planner.hpp
   include/tapewright/plan/run_load.hpp
+  include/tapewright/plan/run_profile.hpp
   include/tapewright/plan/search/packing.hpp
   include/tapewright/plan/search/packing_bound.hpp
   include/tapewright/plan/search/packing_fill.hpp

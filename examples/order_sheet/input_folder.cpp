@@ -16,6 +16,9 @@ using namespace tapewright;
 struct run_row : run {
   std::string_view zone_code, tape_code;
 };
+struct stretch_row : stretch {
+  std::string_view run_code;
+};
 struct channel_row : tape_channel {
   std::string_view tape_code;
 };
@@ -113,19 +116,75 @@ class folder_reader {
                                  .number(field::measured_length, &run_row::measured)
                                  .number(field::from_controller, &run_row::from_controller)
                                  .number("ambient_c", field::ambient, &run_row::ambient)
-                                 .number("cable_ambient_c", field::ambient, &run_row::cable_ambient);
+                                 .number("cable_ambient_c", field::ambient, &run_row::cable_ambient)
+                                 .choice<run_row, feed_reach>("reach", &run_row::reach,
+                                                              {{"near_end", feed_reach::near_end},
+                                                               {"ends", feed_reach::ends},
+                                                               {"anywhere", feed_reach::anywhere}})
+                                 .optional()
+                                 .number(field::to_far_end, &run_row::to_far_end)
+                                 .optional()
+                                 .number(field::between_extra, &run_row::between_extra)
+                                 .optional()
+                                 .yes_or_no("closes", &run_row::closes)
+                                 .optional()
+                                 .choice<run_row, dark_end>("dark", &run_row::dark,
+                                                            {{"far_end", dark_end::far_end},
+                                                             {"near_end", dark_end::near_end},
+                                                             {"shared", dark_end::shared}})
+                                 .optional()
+                                 .column("arrangements", arrangement_setter(), field::arrangements)
+                                 .optional();
     std::vector<run_row> rows;
     table_reading reading = t.read(folder_, rows, problems_);
     reading.refuse_repeats("run");
+    read_stretches(rows);
     for (std::size_t r = 0; r < rows.size(); ++r) {
       rows[r].zone = place_of(rows[r].zone_code, in_.zones, reading, r, "zone");
       rows[r].tape = place_of(rows[r].tape_code, in_.tapes, reading, r, "tape");
-      if (rows[r].tape >= 0 && reading.is_clean(r))
-        if (const metres pitch = in_.tapes[static_cast<std::size_t>(rows[r].tape)].cut_pitch;
-            rows[r].measured < pitch)
+      if (rows[r].tape >= 0 && reading.is_clean(r)) {
+        const metres pitch = in_.tapes[static_cast<std::size_t>(rows[r].tape)].cut_pitch;
+        if (rows[r].measured < pitch)
           reading.tell(r, "measured_m", "at least one cut of the tape, " + plain(pitch.v) + " m");
+        else if (const fault found = check(static_cast<const run&>(rows[r]), pitch))
+          t.tell_fault(reading, r, found);
+      }
       in_.runs.push_back(rows[r]);
     }
+  }
+
+  static table<run_row>::setter arrangement_setter() {
+    return [](run_row& row, std::string_view cell) -> std::string {
+      constexpr std::string_view names[] = {"one_end", "far_end", "both_ends", "middle", "points", "ring"};
+      const auto words = words_in(cell);
+      bool good = words && !words->empty();
+      row.arrangements = 0;
+      for (std::size_t i = 0; good && i < words->size(); ++i) {
+        const auto at = std::find(std::begin(names), std::end(names), (*words)[i]);
+        good = at != std::end(names);
+        if (good) row.arrangements |= 1u << (at - std::begin(names));
+      }
+      return good ? std::string{}
+                  : "words of one_end far_end both_ends middle points ring, one space between them";
+    };
+  }
+
+  // The straight stretches of runs with corners, in the order of the file; without the file none has any.
+  void read_stretches(std::vector<run_row>& runs) {
+    if (!has_file(folder_, "stretches.csv")) return;
+    std::vector<stretch_row> rows;
+    table_reading reading = described<stretch_row>("stretches.csv")
+                                .code("run", &stretch_row::run_code)
+                                .number(field::measured_length, &stretch_row::measured)
+                                .number_if_stated(field::link_gap, &stretch_row::gap)
+                                .read(folder_, rows, problems_);
+    for (run_row& run : runs) {
+      std::vector<stretch> found;
+      for (const stretch_row& row : rows)
+        if (row.run_code == run.code && !run.code.empty()) found.push_back(row);
+      if (!found.empty()) run.stretches = in_.stretches.emplace_back(std::move(found));
+    }
+    for (std::size_t r = 0; r < rows.size(); ++r) place_of(rows[r].run_code, runs, reading, r, "run");
   }
 
   void read_tapes() {

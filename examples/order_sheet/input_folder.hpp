@@ -2,6 +2,7 @@
 // A folder of CSV files as a job and a catalogue: runs, zones, rules and everything that can be bought.
 #pragma once
 
+#include <deque>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -20,6 +21,7 @@ struct input_folder {
   text_store texts;
   std::vector<tapewright::zone> zones;
   std::vector<tapewright::run> runs;
+  std::deque<std::vector<tapewright::stretch>> stretches;  ///< of the runs that have corners
   std::vector<tapewright::tape> tapes;
   std::vector<tapewright::cable> cables;
   std::vector<tapewright::connector> connectors;

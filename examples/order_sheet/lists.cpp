@@ -42,11 +42,21 @@ std::string purpose_of(const planned& p, const order_line& line) {
   const std::int32_t part = line.part.index;
   for (std::size_t i = 0; i < made.runs.size(); ++i) {
     const run_plan& r = made.runs[i];
-    const bool tape = line.part.kind == part_kind::tape && p.asked(r).tape == part;
-    const bool joint =
-        line.part.kind == part_kind::connector && r.join == feed_join::connector && r.connector == part;
-    const bool tail = line.service == service_kind::soldered_tail && r.join == feed_join::soldered_tail;
-    if (tape || joint || tail) add(p.run_name(static_cast<std::int32_t>(i)));
+    const auto at = static_cast<std::int32_t>(i);
+    if (line.part.kind == part_kind::tape && p.asked(r).tape == part) add(p.run_name(at));
+    for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+      const tape_feed& f = p.feed_of(r, k);
+      const bool joint =
+          line.part.kind == part_kind::connector && f.join == feed_join::connector && f.connector == part;
+      const bool tail = line.service == service_kind::soldered_tail && f.join == feed_join::soldered_tail;
+      if (joint || tail) add(p.feed_name(at, k));
+    }
+  }
+  for (std::size_t i = 0; i < made.stretches.size(); ++i) {
+    const stretch_plan& s = made.stretches[i];
+    const bool link = line.part.kind == part_kind::connector && s.linked && s.connector == part;
+    const bool bridge = line.service == service_kind::soldered_link && s.linked && s.connector < 0;
+    if (link || bridge) add(p.piece_name(static_cast<std::int32_t>(i)));
   }
   if (line.part.kind == part_kind::cable)
     for (const cut_piece& piece : made.pieces)
@@ -69,9 +79,8 @@ std::string purpose_of(const planned& p, const order_line& line) {
   return out;
 }
 
-/// What is fitted to the near end of a run's tape.
-std::string near_end(const planned& p, subject about) {
-  const run_plan& r = p.plan().runs[static_cast<std::size_t>(about.index)];
+/// What is fitted to the tape at a feed point.
+std::string joint_of(const planned& p, const tape_feed& r) {
   switch (r.join) {
     case feed_join::free_tail: return "its own tail";
     case feed_join::connector: return std::string{code_of(p.parts(), {part_kind::connector, r.connector})};
@@ -80,10 +89,43 @@ std::string near_end(const planned& p, subject about) {
   return {};
 }
 
+/// What is fitted to a piece of tape: at its near end the link or the feed, and every feed point further on with its
+/// place in metres from the piece's near end.
+std::string fitted_to(const planned& p, const run_plan& r, std::int32_t piece) {
+  const double pitch = p.tape_of(r).cut_pitch.v;
+  std::int64_t from = 0, to = r.cut.segments;
+  const stretch_plan* s = nullptr;
+  if (r.stretches > 0) {
+    for (std::int32_t k = 0; k < piece; ++k)
+      from += p.plan().stretches[planned::place(r.stretches_from + k)].cut.segments;
+    s = &p.plan().stretches[planned::place(r.stretches_from + piece)];
+    to = from + s->cut.segments;
+  }
+  std::string out;
+  const auto add = [&](const std::string& text) { out += (out.empty() ? "" : "; ") + text; };
+  if (s != nullptr && s->linked)
+    add(std::string{piece == 0 ? "ring closed by " : "link "} +
+        (s->connector >= 0 ? std::string{code_of(p.parts(), {part_kind::connector, s->connector})}
+                           : std::string{"soldered bridge"}));
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+    const tape_feed& f = p.feed_of(r, k);
+    // a cable at a joint meets the end of the earlier piece
+    if (!(f.at > from || (f.at == 0 && from == 0)) || f.at > to) continue;
+    const bool near = f.at == 0;
+    add(joint_of(p, f) + (near ? "" : " at " + fixed(static_cast<double>(f.at - from) * pitch, 3) + " m"));
+  }
+  return out;
+}
+
 std::string_view text_of(service_kind s) {
   return s == service_kind::soldered_tail   ? "Tail soldered onto the tape"
          : s == service_kind::soldered_link ? "Bridge soldered between two pieces of tape"
                                             : "";
+}
+
+/// Whether a run has more than one feed point at its near end.
+bool fed_in_parts(const planned& p, subject about) {
+  return about.kind == subject_kind::run && is_fed_in_parts(p.plan().runs[planned::place(about.index)]);
 }
 
 int decimals_of(std::string_view unit) {
@@ -145,13 +187,20 @@ list cutting_list(const planned& p) {
             {"wall left dark m", "dark_m"},
             {"near end", "near_end"}},
            {}};
+  std::int32_t of = -1, number = 0;  // the pieces of a run follow one another
   for (const cut_piece& piece : p.plan().pieces) {
     const bool tape = piece.part.kind == part_kind::tape;
+    number = tape && piece.about.index == of ? number + 1 : 0;
+    if (tape) of = piece.about.index;
+    const run_plan* r = tape ? &p.plan().runs[planned::place(of)] : nullptr;
+    const bool several = r != nullptr && r->stretches > 1;
     out.rows.push_back({std::string{code_of(p.parts(), piece.part)},
-                        tape ? p.subject_name(piece.about) : p.cable_name(piece.number),
+                        several ? p.piece_name(r->stretches_from + number)
+                        : tape  ? p.subject_name(piece.about)
+                                : p.cable_name(piece.number),
                         tape ? list_cell{piece.segments} : list_cell{}, figure{piece.length.v, 3},
                         tape ? list_cell{figure{piece.dark.v, 3}} : list_cell{},
-                        tape ? near_end(p, piece.about) : std::string{}});
+                        tape ? fitted_to(p, *r, number) : std::string{}});
   }
   return out;
 }
@@ -244,8 +293,13 @@ list reading_list(const planned& p) {
     switch (r.kind) {
       case reading_kind::driver_output: measure = "voltage at the output"; break;
       case reading_kind::hub_input: measure = "voltage at the supply terminals"; break;
-      case reading_kind::feed_point: measure = "voltage at the tape's near end"; break;
-      case reading_kind::far_end: measure = "voltage at the tape's far end"; break;
+      case reading_kind::feed_point:
+        measure = fed_in_parts(p, r.about) ? "voltage at the feed point" : "voltage at the tape's near end";
+        break;
+      case reading_kind::far_end:
+        measure =
+            fed_in_parts(p, r.about) ? "lowest voltage along the tape" : "voltage at the tape's far end";
+        break;
       case reading_kind::channel_current: measure = "current of the channel"; break;
     }
     const tape* on = r.about.kind == subject_kind::run ? tape_of(p.plan(), p.job(), p.parts(), r.about.index)
@@ -258,9 +312,11 @@ list reading_list(const planned& p) {
       lit = (on != nullptr && channel < on->channels.size() ? std::string{on->channels[channel].code}
                                                             : std::to_string(r.channel + 1)) +
             " alone";
-    out.rows.push_back({measure, p.subject_name(r.about), lit, fixed(r.expected, 2), fixed(r.least, 2),
-                        fixed(r.most, 2), std::string{current ? "A" : "V"}, figure{r.expected},
-                        figure{r.least}, figure{r.most}});
+    const bool feed = r.kind == reading_kind::feed_point;
+    out.rows.push_back({measure, feed ? p.feed_name(r.about.index, r.feed) : p.subject_name(r.about), lit,
+                        fixed(r.expected, 2), fixed(r.least, 2), fixed(r.most, 2),
+                        std::string{current ? "A" : "V"}, figure{r.expected}, figure{r.least},
+                        figure{r.most}});
   }
   return out;
 }

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "svg.hpp"
+#include "tapewright/plan/run_profile.hpp"
 #include "text.hpp"
 
 namespace order_sheet {
@@ -56,23 +57,23 @@ struct profile {
   std::vector<double> volts, light;  // lamp-major
 };
 
-/// The run solved again, now lamp by lamp. What stands before its feed point is put as one resistance
-/// in each channel: the same voltages and currents at the feed point, so the same everywhere behind it.
+/// The run solved again, now lamp by lamp.
 std::optional<profile> profile_of(const planned& p, const run_plan& r) {
   if (!r.solved) return {};
   const tape& t = p.tape_of(r);
-  const auto line = line_of(t, r.cut.segments, p.asked(r).ambient);
+  const auto line = line_of(t, 1, p.asked(r).ambient);
   if (!line.ok()) return {};
-  line_feed feed{.source = t.nominal};
   profile out{t.channels.size(), {}, {}};
-  for (std::size_t c = 0; c < out.channels; ++c)
-    if (r.all_on.channel_current[c].v > 0)
-      feed.channel[c] = (t.nominal - r.all_on.at_feed[c]) / r.all_on.channel_current[c];
   const std::size_t lamps = static_cast<std::size_t>(r.cut.segments) * out.channels;
   std::vector<volts> load_voltage(lamps);
   std::vector<amps> load_current(lamps);
-  std::vector<double> workspace(line_workspace(r.cut.segments, line->channels));
-  if (!solve_line(*line, feed, {load_voltage, load_current}, workspace).ok()) return {};
+  const profile_room need = profile_room_of(r, t);
+  std::vector<run_stretch> stretches(need.stretches);
+  std::vector<feed_point> points(need.points);
+  std::vector<double> workspace(need.doubles);
+  if (solve_profile(p.plan(), p.job(), p.parts(), r.place, stretches, points, workspace,
+                    {load_voltage, load_current}))
+    return {};
   std::vector<double> brightest(out.channels, 0.0);
   for (std::size_t i = 0; i < lamps; ++i) {
     const std::size_t c = i % out.channels;
@@ -280,10 +281,31 @@ class picture {
               "small");
     if (drawn_as_block(hub_of(r))) svg_.line({feeder_x, middle}, {run_x, middle}, "wire");
     const double label_x = feeder_x + 8;
+    if (r.more_feeds > 0) {
+      label_feeds(r, label_x, middle);
+      draw_curves(r, top, height);
+      return;
+    }
     const std::string cable = r.feeder.number > 0 ? p_.cable_name(r.feeder.number) : std::string{"tail"};
     svg_.text({label_x, middle - label_gap}, cable, "small");
     svg_.text({label_x, middle + 14}, fixed(r.load.total_sized.v, 2) + " A", "small");
     draw_curves(r, top, height);
+  }
+
+  /// The cables of a run with several feed points, from its near end on, two above the line and two below it.
+  void label_feeds(const run_plan& r, double x, double middle) {
+    const std::int32_t shown = r.more_feeds < 4 ? r.more_feeds + 1 : 3;
+    for (std::int32_t k = 0; k < shown; ++k) {
+      const tape_feed& f = p_.feed_of(r, k);
+      const double y = k < 2 ? middle - label_gap - 12 * static_cast<double>(1 - k)
+                             : middle + 14 + 12 * static_cast<double>(k - 2);
+      svg_.text({x, y},
+                (f.feeder.number > 0 ? p_.cable_name(f.feeder.number) : std::string{"tail"}) + " " +
+                    fixed(f.current.v, 2) + " A",
+                "small");
+    }
+    if (shown <= r.more_feeds)
+      svg_.text({x, middle + 26}, "to " + p_.cable_name(p_.feed_of(r, r.more_feeds).feeder.number), "small");
   }
 
   void draw_curves(const run_plan& r, double top, double height) {
@@ -312,6 +334,15 @@ class picture {
     svg_.text({x - 4, plot_top + 8}, plain(whole * shown_times, 4), "mark", anchor::end);
     svg_.text({x - 4, y_of(limit) + 4}, plain(limit * shown_times, 4), "mark", anchor::end);
     svg_.text({x, top + height}, "0", "mark");
+    if (is_fed_in_parts(r)) {  // where cables meet the tape; a ring's far end too
+      const auto tick = [&](std::int64_t at) {
+        const double along = static_cast<double>(at) / static_cast<double>(r.cut.segments);
+        const double at_x = x + along * chart_w, foot = plot_top + plot_height;
+        svg_.line({at_x, foot - 7}, {at_x, foot}, "wire");
+      };
+      for (std::int32_t k = 0; k <= r.more_feeds; ++k) tick(p_.feed_of(r, k).at);
+      if (r.arrangement == feed_arrangement::ring) tick(r.cut.segments);
+    }
     svg_.text({x + chart_w, top + height}, fixed(r.cut.length.v, 2) + " m", "mark", anchor::end);
 
     const std::size_t lamps = values.size() / of.channels;

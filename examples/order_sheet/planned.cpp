@@ -27,7 +27,12 @@ std::size_t network_doubles(const job& question, const catalogue& parts) {
 }  // namespace
 
 planned::planned(const tapewright::job& question, const catalogue& parts) : job_{question}, parts_{parts} {
-  const plan_counts need = space_for(question.runs.size());
+  const outcome<plan_counts> counted = space_for(question, parts);
+  if (!counted) {
+    why_ = counted.why();
+    return;
+  }
+  const plan_counts& need = *counted;
   runs_.resize(need.runs);
   hubs_.resize(need.hubs);
   outputs_.resize(need.outputs);
@@ -39,22 +44,36 @@ planned::planned(const tapewright::job& question, const catalogue& parts) : job_
   readings_.resize(need.readings);
   notes_.resize(need.notes);
   figures_.resize(need.figures);
-  network_.resize(network_doubles(question, parts));
+  network_.resize(std::max(need.network, network_doubles(question, parts)));
   scratch_.resize(need.scratch);
-  const outcome<tapewright::plan> made = make_plan(job_, parts_,
-                                                   {.runs = runs_,
-                                                    .hubs = hubs_,
-                                                    .outputs = outputs_,
-                                                    .drivers = drivers_,
-                                                    .order = order_,
-                                                    .pieces = pieces_,
-                                                    .connections = connections_,
-                                                    .findings = findings_,
-                                                    .readings = readings_,
-                                                    .notes = notes_,
-                                                    .figures = figures_,
-                                                    .network = network_,
-                                                    .scratch = scratch_});
+  feeds_.resize(need.feeds);
+  stretches_.resize(need.stretches);
+  fed_stretches_.resize(need.fed_stretches);
+  fed_points_.resize(need.fed_points);
+  fed_currents_.resize(need.fed_points);
+  fed_runs_.resize(need.fed_runs);
+  fed_figures_.resize(need.fed_runs);
+  fed_profiles_.resize(need.fed_runs);
+  fed_feeds_.resize(need.fed_points);
+  const outcome<tapewright::plan> made =
+      make_plan(job_, parts_,
+                {.runs = runs_,
+                 .hubs = hubs_,
+                 .outputs = outputs_,
+                 .drivers = drivers_,
+                 .order = order_,
+                 .pieces = pieces_,
+                 .connections = connections_,
+                 .findings = findings_,
+                 .readings = readings_,
+                 .notes = notes_,
+                 .figures = figures_,
+                 .network = network_,
+                 .scratch = scratch_,
+                 .feeds = feeds_,
+                 .stretches = stretches_,
+                 .fed = {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_,
+                         fed_feeds_}});
   plan_ = made.value();
   why_ = made.why();
 }
@@ -75,7 +94,13 @@ std::string planned::cable_name(std::int32_t number) const {
   return text_from([&](text_sink& out) { add_cable_name(out, number); });
 }
 std::string planned::run_name(std::int32_t run) const {
-  return std::string{tapewright::run_name(job_, plan_, run)};
+  return text_from([&](text_sink& out) { add_run_name(out, plan_, job_, run); });
+}
+std::string planned::piece_name(std::int32_t stretch) const {
+  return text_from([&](text_sink& out) { add_piece_name(out, plan_, job_, stretch); });
+}
+std::string planned::feed_name(std::int32_t run, std::int32_t feed) const {
+  return text_from([&](text_sink& out) { add_feed_name(out, plan_, job_, run, feed); });
 }
 std::string planned::terminal_name(const terminal& t) const {
   return text_from([&](text_sink& out) { add_terminal_name(out, plan_, job_, parts_, t); });

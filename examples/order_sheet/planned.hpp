@@ -25,6 +25,10 @@ class planned {
   const tapewright::job& job() const noexcept { return job_; }
   const tapewright::catalogue& parts() const noexcept { return parts_; }
 
+  /// A run's feed points: its own, then the further ones; k from 0 to more_feeds.
+  const tapewright::tape_feed& feed_of(const tapewright::run_plan& r, std::int32_t k) const {
+    return k == 0 ? r : plan_.feeds[place(r.feeds_from + k - 1)];
+  }
   const tapewright::run& asked(const tapewright::run_plan& r) const { return job_.runs[place(r.run)]; }
   const tapewright::tape& tape_of(const tapewright::run_plan& r) const {
     return parts_.tapes[place(asked(r).tape)];
@@ -38,6 +42,8 @@ class planned {
   std::string fuse_name(std::int32_t output) const;
   std::string cable_name(std::int32_t number) const;
   std::string run_name(std::int32_t run) const;
+  std::string piece_name(std::int32_t stretch) const;  ///< by its place in plan.stretches: A/2
+  std::string feed_name(std::int32_t run, std::int32_t feed) const;
   std::string terminal_name(const tapewright::terminal& t) const;
   std::string subject_name(tapewright::subject about) const;
 
@@ -59,6 +65,15 @@ class planned {
   std::vector<tapewright::line_figures> figures_;
   std::vector<double> network_;
   std::vector<std::int32_t> scratch_;
+  std::vector<tapewright::tape_feed> feeds_;
+  std::vector<tapewright::stretch_plan> stretches_;
+  std::vector<tapewright::run_stretch> fed_stretches_;
+  std::vector<tapewright::feed_point> fed_points_;
+  std::vector<tapewright::feed_current> fed_currents_;
+  std::vector<tapewright::fed_run> fed_runs_;
+  std::vector<tapewright::fed_run_figures> fed_figures_;
+  std::vector<tapewright::fed_run_profile> fed_profiles_;
+  std::vector<tapewright::fed_point> fed_feeds_;
   tapewright::plan plan_;
   tapewright::fault why_;
 };

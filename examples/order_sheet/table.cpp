@@ -57,6 +57,10 @@ std::optional<std::vector<std::string_view>> words_in(std::string_view cell) {
   return words;
 }
 
+bool has_file(const std::string& folder, std::string_view name) {
+  return std::ifstream{folder + "/" + std::string{name}, std::ios::binary}.is_open();
+}
+
 std::optional<std::string> file_text(const std::string& folder, std::string_view name,
                                      problem_list& problems) {
   std::ifstream file{folder + "/" + std::string{name}, std::ios::binary};
@@ -68,7 +72,8 @@ std::optional<std::string> file_text(const std::string& folder, std::string_view
 }
 
 table_reading::table_reading(std::string file, std::vector<csv_record> records,
-                             std::vector<std::string_view> columns, problem_list& problems)
+                             std::vector<std::string_view> columns,
+                             const std::vector<std::string_view>& optional, problem_list& problems)
     : file_{std::move(file)}, problems_{problems} {
   if (records.empty()) return;  // a file that could not be read was told already
   const auto listed = [&] {
@@ -88,7 +93,7 @@ table_reading::table_reading(std::string file, std::vector<csv_record> records,
     else positions_.emplace_back(*known, i + 1);
   }
   for (const std::string_view c : columns) {
-    if (has(c)) continue;
+    if (has(c) || std::find(optional.begin(), optional.end(), c) != optional.end()) continue;
     problems_.add(
         {file_, header_line, 0, {}, "a header without " + std::string{c}, "the columns " + listed()});
     all_columns_ = false;

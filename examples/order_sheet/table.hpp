@@ -54,8 +54,9 @@ std::optional<std::vector<std::string_view>> words_in(std::string_view cell);
 /// One reading of one table: its records with the order of their columns, for cross-references.
 class table_reading {
  public:
+  /// Columns named in `optional` too may be missing.
   table_reading(std::string file, std::vector<csv_record> records, std::vector<std::string_view> columns,
-                problem_list& problems);
+                const std::vector<std::string_view>& optional, problem_list& problems);
 
   std::size_t rows() const noexcept { return rows_.size(); }
   const csv_cell& cell(std::size_t row, std::string_view column) const;
@@ -83,6 +84,9 @@ class table_reading {
   problem_list& problems_;
 };
 
+/// Whether a folder has a file of this name.
+bool has_file(const std::string& folder, std::string_view name);
+
 /// The file's text, or a problem. `folder` may be written with or without a slash at its end.
 std::optional<std::string> file_text(const std::string& folder, std::string_view name,
                                      problem_list& problems);
@@ -99,7 +103,17 @@ class table {
   table(std::string file, text_store& texts) : file_{std::move(file)}, texts_{&texts} {}
 
   table& column(std::string_view name, setter set, tapewright::field figure = tapewright::field::none) {
-    columns_.push_back({name, std::move(set), figure});
+    columns_.push_back({name, std::move(set), figure, false});
+    return *this;
+  }
+
+  /// The column described last may be missing, and its cells may be empty: what it sets keeps its default.
+  table& optional() {
+    described& last = columns_.back();
+    last.optional = true;
+    last.set = [set = std::move(last.set)](Row& row, std::string_view cell) {
+      return cell.empty() ? std::string{} : set(row, cell);
+    };
     return *this;
   }
 
@@ -204,15 +218,18 @@ class table {
 
   /// Reads the file into rows, one for each record, good or bad; what is wrong goes to `problems`.
   table_reading read(const std::string& folder, std::vector<Row>& rows, problem_list& problems) const {
-    std::vector<std::string_view> names;
-    for (const described& c : columns_) names.push_back(c.name);
+    std::vector<std::string_view> names, optional;
+    for (const described& c : columns_) {
+      names.push_back(c.name);
+      if (c.optional) optional.push_back(c.name);
+    }
     const std::optional<std::string> bytes = file_text(folder, file_, problems);
     std::vector<csv_record> records;
     if (bytes) {
       records = parse_csv(file_, *bytes, problems);
       if (records.empty()) problems.add({file_, 1, 0, {}, "no header", "a header and rows under it"});
     }
-    table_reading reading{file_, std::move(records), names, problems};
+    table_reading reading{file_, std::move(records), names, optional, problems};
     for (std::size_t r = 0; r < reading.rows(); ++r) {
       Row row{};
       for (const described& c : columns_) {
@@ -238,6 +255,7 @@ class table {
     std::string_view name;
     setter set;
     tapewright::field figure;
+    bool optional = false;
   };
 
   static bool is_one_line(std::string_view cell) {

@@ -24,6 +24,8 @@
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/planner.hpp"
+#include "tapewright/plan/run_profile.hpp"
+#include "tapewright/plan/sections.hpp"
 #include "tapewright/rules/ampacity.hpp"
 #include "tapewright/rules/conductor_sizes.hpp"
 #include "tapewright/rules/contact_derating.hpp"

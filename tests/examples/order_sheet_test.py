@@ -540,6 +540,77 @@ class Picture(Planned):
         self.assertEqual(len(curves), 2 * wanted)
 
 
+class MeasuredRooms(Case):
+    """Corners, far ends, rings: optional columns of runs.csv and the optional stretches.csv."""
+
+    HEADER = ("run,name,zone,tape,measured_m,from_controller_m,ambient_c,cable_ambient_c,"
+              "reach,to_far_end_m,between_extra_m,closes,dark,arrangements\n")
+    COVE = "cove-1,Cove,shelves,white-24,14.0,3,26,30,anywhere,3,0.5,yes,shared,\n"
+    SHELF = "shelf,Shelf,shelves,white-24,4.6,3,26,30,,,,,,\n"
+    CORNERS = "run,measured_m,gap_m\ncove-1,4.5,\ncove-1,2.5,0.02\ncove-1,4.5,0.02\ncove-1,2.5,0.02\n"
+
+    def rooms(self, runs, stretches=None):
+        (self.folder / "runs.csv").write_text(self.HEADER + runs)
+        if stretches is not None:
+            (self.folder / "stretches.csv").write_text(stretches)
+
+    def test_a_cove_with_corners(self):
+        self.rooms(self.COVE + self.SHELF, self.CORNERS)
+        out = self.scratch / "out"
+        code, printed, told = run(str(self.folder), "--csv", str(out), "--svg", str(out / "plan.svg"))
+        self.assertEqual((code, told), (0, ""))
+        pieces = [row for row in read_rows(out / "cutting.csv")[1:] if row[1].startswith("cove-1")]
+        # 4.5 m: 90 cuts of 50 mm; 2.48 m: 49; 4.48 m: 89; the gap and what the cuts leave stay dark
+        self.assertEqual([(row[1], row[2], float(row[3])) for row in pieces],
+                         [("cove-1/1", "90", 4.5), ("cove-1/2", "49", 2.45), ("cove-1/3", "89", 4.45),
+                          ("cove-1/4", "49", 2.45)])
+        self.assertAlmostEqual(sum(float(row[4]) for row in pieces), 14 - 13.85, places=9)
+        # no lamp further than 7.5 m from its feed point (the tape's maker): one feed does not do for 13.85 m
+        feeds = {row[5].split(":")[0] for row in read_rows(out / "connections.csv")[1:]
+                 if row[5].startswith("cove-1")}
+        self.assertEqual(feeds, {"cove-1(1)", "cove-1(2)"})
+        links = [row for row in read_rows(out / "order.csv")[1:] if row[0] == "link-2"]
+        self.assertEqual([(row[2], row[5]) for row in links], [("3", "cove-1/2, cove-1/3, cove-1/4")])
+        read = [row[1] for row in read_rows(out / "readings.csv")[1:] if row[0] == "voltage at the feed point"]
+        self.assertEqual(read, ["cove-1(1)", "cove-1(2)"])
+        drawn = xml.parse(out / "plan.svg").getroot()
+        words = {e.text for e in drawn.iter() if e.text}
+        for cable in {row[0] for row in read_rows(out / "connections.csv")[1:] if row[5].startswith("cove-1")}:
+            self.assertTrue(any(w.startswith(cable + " ") for w in words), cable)
+
+    def test_without_the_new_columns_nothing_changes(self):
+        before = run(BOOKSHOP)
+        rows = (self.folder / "runs.csv").read_text().splitlines()
+        text = "".join(line + ("\n" if line.startswith("#") else
+                               ",reach,closes\n" if line.startswith("run,") else ",,\n") for line in rows)
+        (self.folder / "runs.csv").write_text(text)
+        self.assertEqual(run(str(self.folder)), before)
+
+    def test_what_is_refused(self):
+        at = 2
+        for cells, column, read, allowed in (
+                ("everywhere,3,0.5,yes,shared,", "9 (reach)", '"everywhere"', "one of near_end, ends, anywhere"),
+                ("ends,-1,0.5,yes,shared,", "10 (to_far_end_m)", '"-1"',
+                 "a number from 0 to 1000 m, with a decimal dot"),
+                ("ends,3,0.5,maybe,shared,", "12 (closes)", '"maybe"', "one of yes, no"),
+                ("ends,3,0.5,yes,left,", "13 (dark)", '"left"', "one of far_end, near_end, shared"),
+                ("ends,3,0.5,yes,shared,both", "14 (arrangements)", '"both"',
+                 "words of one_end far_end both_ends middle points ring, one space between them")):
+            with self.subTest(cells):
+                self.rooms("cove-1,Cove,shelves,white-24,14.0,3,26,30," + cells + "\n")
+                self.refused(f"runs.csv:{at}: column {column}: read {read}; allowed: {allowed}")
+
+    def test_stretches_that_do_not_add_up(self):
+        self.rooms(self.COVE, "run,measured_m,gap_m\ncove-1,4.5,\ncove-1,2.5,0.02\n")
+        code, printed, told = run(str(self.folder))
+        self.assertEqual((code, printed), (2, ""))
+        self.assertIn('runs.csv:2: column 5 (measured_m): read "14.0"', told)
+
+    def test_stretches_of_no_run(self):
+        self.rooms(self.COVE, self.CORNERS + "cove-2,1,\n")
+        self.refused('stretches.csv:6: column 1 (run): read "cove-2"; allowed: a run of runs.csv: cove-1')
+
+
 class Program(Case):
     def test_help(self):
         code, printed, told = run("--help")

@@ -33,8 +33,11 @@ constexpr ohms core_of(const laid_cable& w, celsius copper) noexcept {
 
 namespace detail {
 
+constexpr ohms contact_at(const catalogue& parts, std::int32_t connector) noexcept {
+  return connector < 0 ? ohms{} : parts.connectors[static_cast<std::size_t>(connector)].contact;
+}
 constexpr ohms contact_at(const draft& d, std::int32_t connector) noexcept {
-  return connector < 0 ? ohms{} : d.parts.connectors[static_cast<std::size_t>(connector)].contact;
+  return contact_at(d.parts, connector);
 }
 
 /// Current of a hub over that of one of its runs: how much heavier a shared conductor weighs on it.
@@ -85,33 +88,36 @@ constexpr bool is_fed_in_parts(const run_plan& r) noexcept {
 
 namespace detail {
 
-/// The resistance of a link: its contacts, or a soldered bridge, which has none to speak of.
-constexpr ohms link_of(const draft& d, const stretch_plan& s) noexcept { return contact_at(d, s.connector); }
-
-/// The pieces of a run as the network takes them, in `room`; returns how many.
-constexpr outcome<std::size_t> stretches_of(const draft& d, const run_plan& r, std::uint32_t lit,
-                                            std::span<run_stretch> room) noexcept {
+/// The pieces of a run as the network takes them, in `room`; returns how many. A link has the resistance of its
+/// contacts; a soldered bridge has none to speak of.
+constexpr outcome<std::size_t> stretches_of(const run_plan& r, const tape& t, celsius ambient,
+                                            std::uint32_t lit, std::span<const stretch_plan> pieces,
+                                            const catalogue& parts, std::span<run_stretch> room) noexcept {
   const std::size_t count = r.stretches > 0 ? static_cast<std::size_t>(r.stretches) : 1;
   for (std::size_t s = 0; s < count; ++s) {
-    const bool one = r.stretches == 0;
-    const auto at = static_cast<std::size_t>(r.stretches_from) + s;
-    const auto line =
-        line_of(d.tape_of(r), one ? r.cut.segments : d.stretches[at].cut.segments, d.asked(r).ambient, lit);
+    const stretch_plan* piece =
+        r.stretches == 0 ? nullptr : &pieces[static_cast<std::size_t>(r.stretches_from) + s];
+    const auto line = line_of(t, piece == nullptr ? r.cut.segments : piece->cut.segments, ambient, lit);
     if (!line.ok()) return line.why();
     run_stretch& part = room[s];
     part.line = *line;
-    const ohms link = one || !d.stretches[at].linked ? ohms{} : link_of(d, d.stretches[at]);
+    const ohms link = piece == nullptr || !piece->linked ? ohms{} : contact_at(parts, piece->connector);
     part.link_common = link;
     for (ohms& own : part.link_channel) own = link;
   }
   return count;
 }
+constexpr outcome<std::size_t> stretches_of(const draft& d, const run_plan& r, std::uint32_t lit,
+                                            std::span<run_stretch> room) noexcept {
+  return stretches_of(r, d.tape_of(r), d.asked(r).ambient, lit, d.stretches.all(), d.parts, room);
+}
 
 /// The feed points of a run, each behind one core of so many ohms; a ring's two ends meet behind the first, its far
 /// end through the closing link. Returns how many.
 template <class Core>
-constexpr std::size_t points_of(const draft& d, const run_plan& r, const Core& core,
-                                std::span<feed_point> room) noexcept {
+constexpr std::size_t points_of(const run_plan& r, std::span<const tape_feed> feeds,
+                                std::span<const stretch_plan> pieces, const catalogue& parts,
+                                const Core& core, std::span<feed_point> room) noexcept {
   const auto lay = [&](feed_point& p, std::int64_t at, ohms each) noexcept {
     p.at = at;
     p.common = each;
@@ -120,14 +126,19 @@ constexpr std::size_t points_of(const draft& d, const run_plan& r, const Core& c
   if (r.arrangement == feed_arrangement::ring) {
     lay(room[0], 0, {});
     const auto closing = static_cast<std::size_t>(r.stretches_from);
-    lay(room[1], r.cut.segments, r.stretches > 0 ? link_of(d, d.stretches[closing]) : ohms{});
+    lay(room[1], r.cut.segments, r.stretches > 0 ? contact_at(parts, pieces[closing].connector) : ohms{});
     return 2;
   }
   for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
-    const tape_feed& f = d.feed_of(r, k);
+    const tape_feed& f = k == 0 ? r : feeds[static_cast<std::size_t>(r.feeds_from + k - 1)];
     lay(room[static_cast<std::size_t>(k)], f.at, core(f));
   }
   return static_cast<std::size_t>(r.more_feeds) + 1;
+}
+template <class Core>
+constexpr std::size_t points_of(const draft& d, const run_plan& r, const Core& core,
+                                std::span<feed_point> room) noexcept {
+  return points_of(r, d.feeds.all(), d.stretches.all(), d.parts, core, room);
 }
 
 /// A run's figures in the words of a line fed at one end: at_feed is its first feed point's.

@@ -73,6 +73,17 @@ constexpr text_sink& add_feed_name(text_sink& out, const plan& p, const job& j, 
   return out;
 }
 
+/// A piece of a run that has several, by its place in plan.stretches: A/2 for the second.
+constexpr text_sink& add_piece_name(text_sink& out, const plan& p, const job& j,
+                                    std::int32_t stretch) noexcept {
+  const auto at = static_cast<std::size_t>(stretch);
+  if (at >= p.stretches.size()) return out.add('?');
+  const std::int32_t run = p.stretches[at].run;
+  const auto of = static_cast<std::size_t>(run);
+  add_run_name(out, p, j, run);
+  return add_integer(out.add('/'), of < p.runs.size() ? stretch - p.runs[of].stretches_from + 1 : 1);
+}
+
 /// The tape of a run of the plan, or nullptr.
 constexpr const tape* tape_of(const plan& p, const job& j, const catalogue& parts,
                               std::int32_t run) noexcept {

@@ -71,8 +71,9 @@ struct run_plan : tape_feed {
   feed_arrangement arrangement = feed_arrangement::one_end;
   std::int32_t more_feeds = 0, feeds_from = 0;     ///< how many further feed points, from where in plan.feeds
   std::int32_t stretches = 0, stretches_from = 0;  ///< how many pieces, from where in plan.stretches; 0 = one
-  line_figures all_on{};  ///< solved with everything of its driver lit, nominal supply
-  amps link_current{};    ///< common of its busiest link, solved likewise
+  line_figures all_on{};         ///< solved with everything of its driver lit, nominal supply
+  volts at_hub[max_channels]{};  ///< where a run that is fed in parts starts, solved likewise
+  amps link_current{};           ///< common of its busiest link, solved likewise
   volts end_least{},
       end_greatest{};  ///< furthest lamp's dimmest channel, supply at either end of its tolerance
   bool solved = false;

@@ -32,11 +32,13 @@ constexpr void note_currents(draft& d, std::int32_t hub) noexcept {
   for (const run_plan& r : d.runs) fed = fed || (r.hub == hub && is_fed_in_parts(r));
   for (run_plan& r : d.runs) {
     if (!fed || r.hub != hub) continue;
-    r.link_current = d.fed.figures[at++].greatest_link_current;
+    const fed_run_figures& f = d.fed.figures[at++];
+    r.link_current = f.greatest_link_current;
+    for (std::size_t c = 0; c < static_cast<std::size_t>(f.channels); ++c) r.at_hub[c] = f.at_terminals[c];
     for (std::int32_t k = 0; k <= r.more_feeds && r.more_feeds > 0; ++k) {
-      tape_feed& f = d.feed_of(r, k);
+      tape_feed& point = d.feed_of(r, k);
       const amps solved = fed_point_of(d, r, k).common;
-      if (solved > f.current) f.current = solved;
+      if (solved > point.current) point.current = solved;
     }
   }
 }

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: BSL-1.0
+// A run of a finished plan lamp by lamp: its volts and currents with everything lit.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "tapewright/plan/hub_network.hpp"
+#include "tapewright/plan/plan.hpp"
+
+namespace tapewright {
+
+/// Room that the profile of a run needs.
+struct profile_room {
+  std::size_t stretches, points, doubles;
+};
+constexpr profile_room profile_room_of(const run_plan& r, const tape& t) noexcept {
+  if (!is_fed_in_parts(r))
+    return {0, 0, line_workspace(r.cut.segments, static_cast<std::int32_t>(t.channels.size()))};
+  const std::size_t points =
+      r.arrangement == feed_arrangement::ring ? 2 : static_cast<std::size_t>(r.more_feeds) + 1;
+  return {r.stretches > 0 ? static_cast<std::size_t>(r.stretches) : 1, points,
+          arrangement_workspace(r.cut.segments, static_cast<std::int32_t>(t.channels.size()), points)};
+}
+
+/// Solves a run of a plan again, lamp by lamp: all channels on, nominal supply, hot cables, everything else of
+/// its driver lit.
+///
+/// @param run   place in p.runs, of a run that is solved; else a fault of not_converged.
+/// @param stretches, points, workspace  room as profile_room_of says.
+/// @param out   a figure for each load, segment-major: see line_profile.
+/// Formula  What stands before the hub's terminals, and of a run that is not fed in parts before its feed point,
+///          is put as one resistance in each channel, (U - u) / I: the same voltages and currents there, so the
+///          same everywhere behind it.
+/// Source   closed form: Kirchhoff's laws.
+constexpr fault solve_profile(const plan& p, const job& j, const catalogue& parts, std::int32_t run,
+                              std::span<run_stretch> stretches, std::span<feed_point> points,
+                              std::span<double> workspace, line_profile out) noexcept {
+  if (run < 0 || static_cast<std::size_t>(run) >= p.runs.size())
+    return {fault_code::unknown_reference,
+            field::place,
+            static_cast<double>(run),
+            0,
+            static_cast<double>(p.runs.size()) - 1,
+            -1};
+  const run_plan& r = p.runs[static_cast<std::size_t>(run)];
+  if (!r.solved) return {fault_code::not_converged, field::voltage, 0, 0, 0, -1};
+  const tapewright::run& asked = j.runs[static_cast<std::size_t>(r.run)];
+  const tape& t = parts.tapes[static_cast<std::size_t>(asked.tape)];
+  const auto before = [&](std::size_t c, volts here) noexcept {
+    return r.all_on.channel_current[c].v > 0 ? (t.nominal - here) / r.all_on.channel_current[c] : ohms{};
+  };
+  if (!is_fed_in_parts(r)) {
+    const auto line = line_of(t, r.cut.segments, asked.ambient);
+    if (!line.ok()) return line.why();
+    line_feed feed{.source = t.nominal};
+    for (std::size_t c = 0; c < t.channels.size(); ++c) feed.channel[c] = before(c, r.all_on.at_feed[c]);
+    return solve_line(*line, feed, out, workspace).why();
+  }
+  const profile_room need = profile_room_of(r, t);
+  if (stretches.size() < need.stretches || points.size() < need.points)
+    return {fault_code::no_room,
+            field::space,
+            static_cast<double>(points.size()),
+            static_cast<double>(need.points),
+            1e9,
+            -1};
+  const ohms splice = detail::contact_at(parts, p.hubs[static_cast<std::size_t>(r.hub)].splice);
+  const auto core = [&](const tape_feed& f) noexcept {
+    return core_of(f.feeder, hot_copper) + splice + detail::contact_at(parts, f.connector);
+  };
+  const auto pieces = detail::stretches_of(r, t, asked.ambient, all_lit, p.stretches, parts, stretches);
+  if (!pieces.ok()) return pieces.why();
+  const std::size_t fed = detail::points_of(r, p.feeds, p.stretches, parts, core, points);
+  fed_run one;
+  one.stretches = stretches.first(*pieces);
+  one.feeds = points.first(fed);
+  if (r.arrangement == feed_arrangement::ring) {
+    one.common = core(r);
+    for (ohms& own : one.channel) own = core(r);
+  }
+  for (std::size_t c = 0; c < t.channels.size(); ++c) one.channel[c] += before(c, r.at_hub[c]);
+  const feed_hub hub;
+  const feed_network n{t.nominal, {}, {&hub, 1}, {&one, 1}};
+  fed_run_figures figures;
+  const fed_run_profile profile{out.load_voltage, out.load_current, {}};
+  return solve_network(n, workspace, {&figures, 1}, {&profile, 1}).why();
+}
+
+}  // namespace tapewright
