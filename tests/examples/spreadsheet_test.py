@@ -10,6 +10,7 @@ import csv
 import json
 import os
 import pathlib
+import re
 import struct
 import subprocess
 import sys
@@ -402,6 +403,100 @@ class Without(WithCalc):
         self.assertIn("library not loaded", self.ask("=TW.SELFCHECK()").String)
         self.assertEqual(self.ask("=TW.TWOWIREDROP(2;0.0125;4)").getError(), ILLEGAL)
         self.assertIn("library not loaded", self.ask('=TW.TWOWIREDROP(2;0.0125;4;"why")').String)
+
+
+STUBS = """
+Private Function TwText(ByVal at As Variant) As String
+  TwText = at
+End Function
+Private Function c_abi_version() As Long
+  c_abi_version = 1000
+End Function
+Private Function c_version_text() As String
+  c_version_text = "stub"
+End Function
+Private Function c_field_name(ByVal field As Long) As String
+  c_field_name = "field " & field
+End Function
+Private Function c_field_unit(ByVal field As Long) As String
+  c_field_unit = "A"
+End Function
+Private Function c_field_text(ByVal field As Long) As String
+  c_field_text = "current"
+End Function
+Private Function c_status_text(ByVal status As Long) As String
+  c_status_text = "outside"
+End Function
+Private Function c_two_wire_drop(ByVal current_a As Double, ByVal resistance_ohm_per_m As Double, ByVal one_way_m As Double, ByRef drop_v As Double, ByRef why As TwFault) As Long
+  If current_a < 0 Then
+    why.code = 1
+    why.field = 1
+    why.given = current_a
+    why.most = 10000
+    c_two_wire_drop = 1
+  Else
+    drop_v = 2 * current_a * resistance_ohm_per_m * one_way_m
+  End If
+End Function
+Private Function c_cut_length(ByVal measured_m As Double, ByVal cut_pitch_m As Double, ByRef segments As Double, ByRef length_m As Double, ByRef dark_m As Double, ByRef why As TwFault) As Long
+  segments = 92
+  length_m = 4.6
+  dark_m = 0.03
+End Function
+Private Function c_awg_area(ByVal awg As Long, ByRef area_mm2 As Double, ByRef why As TwFault) As Long
+  area_mm2 = awg
+End Function
+"""
+
+
+class ExcelModule(WithCalc):
+    """The module for Excel, its Declares replaced by stubs, run by LibreOffice's Basic, which reads Excel's too. It is
+    the module's own code that runs - what is taken for a number, which output is shown, what is told - but not Excel."""
+
+    @classmethod
+    def setUpClass(cls):
+        super().setUpClass()
+        source = (ROOT / "examples" / "spreadsheet" / "tapewright.bas").read_text(encoding="ascii")
+        source = re.sub(r" _\n\s*", " ", source)
+        source = re.sub(r"Private Function TwText\(.*?End Function\n", "", source, flags=re.S)
+        kept = [line for line in source.splitlines()
+                if not line.startswith(("Attribute", "Private Declare")) and "LoadLibraryW" not in line]
+        # Calc's Basic raises an error when it makes an error value; a text stands for it
+        source = "\n".join(kept).replace("CVErr(TW_VALUE)", '"#VALUE!"').replace("CVErr(TW_NUM)", '"#NUM!"')
+        source = "Option VBASupport 1\n" + source.replace("As LongLong", "As Double") + STUBS
+        libraries = cls.document.BasicLibraries
+        if not libraries.hasByName("Standard"):
+            libraries.createLibrary("Standard")
+        libraries.getByName("Standard").insertByName("Tapewright", source)
+
+    def call(self, name, *arguments):
+        script = self.document.getScriptProvider().getScript(
+            f"vnd.sun.star.script:Standard.Tapewright.{name}?language=Basic&location=document")
+        return script.invoke(arguments, (), ())[0]
+
+    def test_figures_and_outputs(self):
+        self.assertEqual(self.call("TwTwoWireDrop", 2.0, 0.0125, 4.0), 0.2)
+        self.assertEqual(self.call("TwTwoWireDrop", 2.0, 0.0125, 4.0, "why"), "ok")
+        self.assertEqual(self.call("TwCutLength", 4.63, 0.05), 92)
+        self.assertEqual(self.call("TwCutLength", 4.63, 0.05, "dark_m"), 0.03)
+        self.assertEqual(self.call("TwCutLength", 4.63, 0.05, "all"), (92, 4.6, 0.03))
+        self.assertEqual(self.call("TwCutLength", 4.63, 0.05, "length"), "#VALUE!")
+        self.assertEqual(self.call("TwAwgArea", -3.0), -3)
+        self.assertEqual(self.call("TwSelfCheck"), "tapewright stub, interface 1000: found, bits good")
+
+    def test_refusals(self):
+        for given, told in (("abc", 'the text "abc" is not a number'), ("", 'the text "" is not a number'),
+                            (None, "the cell is empty"), (True, "not a number")):
+            self.assertEqual(self.call("TwTwoWireDrop", 2.0, given, 4.0), "#VALUE!")
+            why = self.call("TwTwoWireDrop", 2.0, given, 4.0, "why")
+            self.assertTrue(why.startswith("resistance_ohm_per_m: " + told), why)
+            self.assertIn("takes 0 to 1000 ohm/m (", why)
+        self.assertEqual(self.call("TwTwoWireDrop", -1.0, 0.0125, 4.0), "#NUM!")
+        self.assertEqual(self.call("TwTwoWireDrop", -1.0, 0.0125, 4.0, "why"), "field 1: -1: outside; takes 0 to 10000 A (current)")
+        self.assertEqual(self.call("TwAwgArea", 2.5), "#VALUE!")
+        self.assertIn("is not a whole number; takes -3 to 40 AWG", self.call("TwAwgArea", 2.5, "why"))
+        self.assertIn("is outside", self.call("TwAwgArea", 3e9, "why"))
+        self.assertEqual(self.call("TwLightness", 0.5), "#VALUE!")  # not there at all: caught
 
 
 TOLD = []
