@@ -54,7 +54,8 @@ struct plan_room {
         controllers{room, n.controllers},
         drivers{room, n.drivers},
         devices{room, n.devices} {
-    const plan_counts p = space_for(n.runs);
+    const std::size_t parts = n.controllers > n.drivers ? n.controllers : n.drivers;
+    const plan_counts p = space_for(n.runs, 0, 0, 0, parts);
     space.runs = room.array<run_plan>(p.runs);
     space.hubs = room.array<hub_plan>(p.hubs);
     space.outputs = room.array<output_plan>(p.outputs);
@@ -68,6 +69,18 @@ struct plan_room {
     space.figures = room.array<line_figures>(p.figures);
     space.network = room.array<double>(n.network);
     space.scratch = room.array<std::int32_t>(p.scratch);
+    space.search.part_of = room.array<std::int32_t>(p.search.part_of);
+    const cutting_counts& c = p.search.cutting;
+    cutting_space& cutting = space.search.cutting;
+    cutting.packing.items = room.array<tapewright::detail::packing_item_row>(c.packing.items);
+    cutting.packing.types = room.array<tapewright::detail::packing_type_row>(c.packing.types);
+    cutting.packing.bins = room.array<tapewright::detail::packing_bin_row>(c.packing.bins);
+    cutting.packing.bin_of = room.array<std::int32_t>(c.packing.bin_of);
+    cutting.packing.packed = room.array<packed_bin>(c.packing.packed);
+    cutting.items = room.array<packing_item>(c.items);
+    cutting.types = room.array<packing_type>(c.types);
+    cutting.choices = room.array<sold_length>(c.choices);
+    cutting.sold = room.array<sold_length>(c.sold);
   }
 };
 

@@ -50,8 +50,10 @@ set(public_headers
   include/tapewright/sizing/overcurrent_choice.hpp
   include/tapewright/sizing/run_length.hpp
   include/tapewright/sizing/tape_load.hpp
+  include/tapewright/plan/controller_packing.hpp
   include/tapewright/plan/cost.hpp
   include/tapewright/plan/design_rules.hpp
+  include/tapewright/plan/driver_packing.hpp
   include/tapewright/plan/driver_wishes.hpp
   include/tapewright/plan/explain.hpp
   include/tapewright/plan/finding.hpp
@@ -70,6 +72,7 @@ set(public_headers
   include/tapewright/plan/search/packing_repack.hpp
   include/tapewright/plan/search/packing_tree.hpp
   include/tapewright/plan/search/price_sum.hpp
+  include/tapewright/plan/search/search_room.hpp
   include/tapewright/plan/search/stock_cutting.hpp
   include/tapewright/plan/sections.hpp
   include/tapewright/plan/stage/connecting.hpp

@@ -55,25 +55,38 @@ planned::planned(const tapewright::job& question, const catalogue& parts) : job_
   fed_figures_.resize(need.fed_runs);
   fed_profiles_.resize(need.fed_runs);
   fed_feeds_.resize(need.fed_points);
-  const outcome<tapewright::plan> made =
-      make_plan(job_, parts_,
-                {.runs = runs_,
-                 .hubs = hubs_,
-                 .outputs = outputs_,
-                 .drivers = drivers_,
-                 .order = order_,
-                 .pieces = pieces_,
-                 .connections = connections_,
-                 .findings = findings_,
-                 .readings = readings_,
-                 .notes = notes_,
-                 .figures = figures_,
-                 .network = network_,
-                 .scratch = scratch_,
-                 .feeds = feeds_,
-                 .stretches = stretches_,
-                 .fed = {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_,
-                         fed_feeds_}});
+  const cutting_counts& search = need.search.cutting;
+  item_rows_.resize(search.packing.items);
+  type_rows_.resize(search.packing.types);
+  bin_rows_.resize(search.packing.bins);
+  bin_of_.resize(search.packing.bin_of);
+  packed_.resize(search.packing.packed);
+  items_.resize(search.items);
+  types_.resize(search.types);
+  choices_.resize(search.choices);
+  sold_.resize(search.sold);
+  part_of_.resize(need.search.part_of);
+  const outcome<tapewright::plan> made = make_plan(
+      job_, parts_,
+      {.runs = runs_,
+       .hubs = hubs_,
+       .outputs = outputs_,
+       .drivers = drivers_,
+       .order = order_,
+       .pieces = pieces_,
+       .connections = connections_,
+       .findings = findings_,
+       .readings = readings_,
+       .notes = notes_,
+       .figures = figures_,
+       .network = network_,
+       .scratch = scratch_,
+       .feeds = feeds_,
+       .stretches = stretches_,
+       .fed = {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_,
+               fed_feeds_},
+       .search = {{{item_rows_, type_rows_, bin_rows_, bin_of_, packed_}, items_, types_, choices_, sold_},
+                  part_of_}});
   plan_ = made.value();
   why_ = made.why();
 }

@@ -74,6 +74,14 @@ class planned {
   std::vector<tapewright::fed_run_figures> fed_figures_;
   std::vector<tapewright::fed_run_profile> fed_profiles_;
   std::vector<tapewright::fed_point> fed_feeds_;
+  std::vector<tapewright::detail::packing_item_row> item_rows_;
+  std::vector<tapewright::detail::packing_type_row> type_rows_;
+  std::vector<tapewright::detail::packing_bin_row> bin_rows_;
+  std::vector<std::int32_t> bin_of_, part_of_;
+  std::vector<tapewright::packed_bin> packed_;
+  std::vector<tapewright::packing_item> items_;
+  std::vector<tapewright::packing_type> types_;
+  std::vector<tapewright::sold_length> choices_, sold_;
   tapewright::plan plan_;
   tapewright::fault why_;
 };

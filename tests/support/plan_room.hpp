@@ -34,25 +34,37 @@ class plan_room {
         fed_runs_(n.fed_runs),
         fed_figures_(n.fed_runs),
         fed_profiles_(n.fed_runs),
-        fed_feeds_(n.fed_points) {}
+        fed_feeds_(n.fed_points),
+        item_rows_(n.search.cutting.packing.items),
+        type_rows_(n.search.cutting.packing.types),
+        bin_rows_(n.search.cutting.packing.bins),
+        bin_of_(n.search.cutting.packing.bin_of),
+        packed_(n.search.cutting.packing.packed),
+        items_(n.search.cutting.items),
+        types_(n.search.cutting.types),
+        choices_(n.search.cutting.choices),
+        sold_(n.search.cutting.sold),
+        part_of_(n.search.part_of) {}
 
   plan_space space() {
-    return {runs_,
-            hubs_,
-            outputs_,
-            drivers_,
-            order_,
-            pieces_,
-            connections_,
-            findings_,
-            readings_,
-            notes_,
-            figures_,
-            network_,
-            scratch_,
-            feeds_,
-            stretches_,
-            {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_, fed_feeds_}};
+    return {
+        runs_,
+        hubs_,
+        outputs_,
+        drivers_,
+        order_,
+        pieces_,
+        connections_,
+        findings_,
+        readings_,
+        notes_,
+        figures_,
+        network_,
+        scratch_,
+        feeds_,
+        stretches_,
+        {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_, fed_feeds_},
+        {{{item_rows_, type_rows_, bin_rows_, bin_of_, packed_}, items_, types_, choices_, sold_}, part_of_}};
   }
 
  private:
@@ -78,6 +90,15 @@ class plan_room {
   std::vector<fed_run_figures> fed_figures_;
   std::vector<fed_run_profile> fed_profiles_;
   std::vector<fed_point> fed_feeds_;
+  std::vector<tapewright::detail::packing_item_row> item_rows_;
+  std::vector<tapewright::detail::packing_type_row> type_rows_;
+  std::vector<tapewright::detail::packing_bin_row> bin_rows_;
+  std::vector<std::int32_t> bin_of_;
+  std::vector<packed_bin> packed_;
+  std::vector<packing_item> items_;
+  std::vector<packing_type> types_;
+  std::vector<sold_length> choices_, sold_;
+  std::vector<std::int32_t> part_of_;
 };
 
 }  // namespace tapewright::test

@@ -47,7 +47,8 @@ struct design_rules {
   amps residual_device{0.030};  // rated residual current of the circuit's device
   double leakage_share = 0.30;  // of it that the drivers may leak together
   hours yearly_hours{2000};
-  money tariff{0};  // minor units per kilowatt-hour
+  money tariff{0};                      // minor units per kilowatt-hour
+  std::int64_t search_steps = 200'000;  // of all searches together: a budget that no machine's speed changes
 };
 
 /// One rule as a host sees it: its name, the field that gives unit and range, its source, and how to
@@ -128,6 +129,9 @@ inline constexpr rule_facts rule_table[] = {
      TAPEWRIGHT_RULE_QUANTITY(yearly_hours)},
     {"tariff_minor_per_kwh", field::tariff, 0, 1e6, source::design_rule, "price of a kilowatt-hour",
      TAPEWRIGHT_RULE_MONEY(tariff)},
+    {"search_steps", field::step_budget, 1, 1e9, source::design_rule,
+     "steps that the searches for the cheapest order may take together",
+     TAPEWRIGHT_RULE_NUMBER(search_steps)},
 };
 #undef TAPEWRIGHT_RULE_NUMBER
 #undef TAPEWRIGHT_RULE_QUANTITY
@@ -136,7 +140,8 @@ inline constexpr rule_facts rule_table[] = {
 /// True for the rules that hold a whole number: an enumeration, a count, an amount of money.
 constexpr bool is_whole(const rule_facts& r) noexcept {
   return r.range == field::code_family || r.range == field::feeder_method ||
-         r.range == field::circuits_grouped || r.range == field::fee || r.range == field::tariff;
+         r.range == field::circuits_grouped || r.range == field::fee || r.range == field::tariff ||
+         r.range == field::step_budget;
 }
 
 /// The rule of a name, or nullptr.

@@ -14,6 +14,7 @@
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/plan/finding.hpp"
 #include "tapewright/plan/job.hpp"
+#include "tapewright/plan/search/search_room.hpp"
 #include "tapewright/sizing/connector_check.hpp"
 #include "tapewright/sizing/controller_check.hpp"
 #include "tapewright/sizing/driver_choice.hpp"
@@ -281,19 +282,25 @@ struct plan_space {
   std::span<tape_feed> feeds;
   std::span<stretch_plan> stretches;
   fed_space fed;
+  search_space search;  ///< scratch of the searches
 };
 
 struct plan_counts {
   std::size_t runs, hubs, outputs, drivers, order, pieces, connections, findings, readings, notes, figures,
       scratch, feeds, stretches, fed_runs, fed_stretches, fed_points, network;
+  search_counts search;
 };
+
+/// A catalogue of up to so many controllers and so many drivers needs no more room than space_for(runs) tells.
+inline constexpr std::size_t usual_parts = 64;
 
 /// Room that is always enough for a job of so many runs (sections counted), each of which may have its own
 /// controller, output and driver: a conductor for each channel and the common, two for each supply cable and
 /// four at a fused output; and so on, line by line. `feeds` further feed points and `stretches` pieces of runs
 /// that have several add theirs, and ask for `network` doubles of scratch: see sections.hpp for what a job needs.
+/// `parts` is the greater of the catalogue's numbers of controllers and drivers.
 constexpr plan_counts space_for(std::size_t runs, std::size_t feeds = 0, std::size_t stretches = 0,
-                                std::size_t network = 0) noexcept {
+                                std::size_t network = 0, std::size_t parts = usual_parts) noexcept {
   const bool fed = feeds + stretches > 0;
   return {
       .runs = runs,
@@ -315,8 +322,29 @@ constexpr plan_counts space_for(std::size_t runs, std::size_t feeds = 0, std::si
       .fed_runs = fed ? runs : 0,
       .fed_stretches = fed ? runs + stretches : 0,
       .fed_points = fed ? 2 * runs + feeds : 0,
-      .network = network};
+      .network = network,
+      // the pieces of one tape, or the feeders and supply cables of one cable
+      .search = search_room(2 * runs + feeds + stretches, parts)};
 }
+
+/// What the searches of a plan have found so far.
+struct search_tally {
+  std::int64_t steps_left = 0, steps = 0;
+  cost price{}, price_at_least{};  ///< of all that was searched for
+  bool proven = true;
+
+  constexpr void add(cost found, cost least) noexcept {
+    price += found;
+    price_at_least += least;
+    proven = proven && !(least < found);
+  }
+  /// What one search may take: a quarter of what is left, so that no question starves the others.
+  constexpr std::int64_t steps_of_one() const noexcept { return (steps_left + 3) / 4; }
+  constexpr void spend(std::int64_t used) noexcept {
+    steps += used;
+    steps_left -= used;
+  }
+};
 
 /// The whole answer, as views of the space it was written into; valid while that space is.
 struct plan {
@@ -337,6 +365,11 @@ struct plan {
   money price{};  ///< sum of the lines whose price is known
   bool every_price_known = false;
   bool fits = false;  ///< no finding failed
+  /// What the order costs at least, whatever controllers carry the runs, whatever drivers carry these, and
+  /// however tape and cable are cut from what is sold; routes, cable sizes, joints and protection as they are.
+  money price_at_least{};
+  bool proven = false;     ///< no such order is cheaper
+  std::int64_t steps = 0;  ///< that the searches took, of the rules' search_steps
 };
 
 /// A plan while it is being made: the question, and lists over the caller's storage. Stages read and
@@ -361,6 +394,8 @@ struct draft {
   span_list<tape_feed> feeds{};
   span_list<stretch_plan> stretches{};
   fed_space fed{};
+  search_space search{};
+  search_tally tally{};
 
   /// A run's feed points: its own, then the further ones; k from 0 to more_feeds.
   constexpr tape_feed& feed_of(run_plan& r, std::int32_t k) noexcept {
@@ -395,10 +430,11 @@ struct draft {
 
 /// Storage for a job of up to Runs runs, for C++ callers and constant evaluation. `Network` doubles are
 /// for lines that fade out or pass many corners of their loads: line_workspace(N, C) of the longest. `Feeds`
-/// further feed points and `Stretches` pieces as space_for counts them.
-template <std::size_t Runs, std::size_t Network = 0, std::size_t Feeds = 0, std::size_t Stretches = 0>
+/// further feed points, `Stretches` pieces and `Parts` controllers or drivers as space_for counts them.
+template <std::size_t Runs, std::size_t Network = 0, std::size_t Feeds = 0, std::size_t Stretches = 0,
+          std::size_t Parts = usual_parts>
 struct plan_storage {
-  static constexpr plan_counts counts = space_for(Runs, Feeds, Stretches, Network);
+  static constexpr plan_counts counts = space_for(Runs, Feeds, Stretches, Network, Parts);
   static constexpr std::size_t some(std::size_t n) noexcept { return n == 0 ? 1 : n; }
   run_plan runs[counts.runs];
   hub_plan hubs[counts.hubs];
@@ -422,6 +458,7 @@ struct plan_storage {
   fed_run_figures fed_figures[some(counts.fed_runs)];
   fed_run_profile fed_profiles[some(counts.fed_runs)];
   fed_point fed_feeds[some(counts.fed_points)];
+  search_storage<2 * Runs + Feeds + Stretches, Parts> search{};
 
   constexpr plan_space space() noexcept {
     return {runs,
@@ -445,7 +482,8 @@ struct plan_storage {
              std::span<fed_run>{fed_runs}.first(counts.fed_runs),
              std::span<fed_run_figures>{fed_figures}.first(counts.fed_runs),
              std::span<fed_run_profile>{fed_profiles}.first(counts.fed_runs),
-             std::span<fed_point>{fed_feeds}.first(counts.fed_points)}};
+             std::span<fed_point>{fed_feeds}.first(counts.fed_points)},
+            search.space()};
   }
 };
 

@@ -38,7 +38,17 @@ constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexc
       short_of(s.network.size(), need.network), short_of(s.fed.runs.size(), need.fed_runs),
       short_of(s.fed.figures.size(), need.fed_runs), short_of(s.fed.profiles.size(), need.fed_runs),
       short_of(s.fed.stretches.size(), need.fed_stretches), short_of(s.fed.points.size(), need.fed_points),
-      short_of(s.fed.currents.size(), need.fed_points), short_of(s.fed.feeds.size(), need.fed_points));
+      short_of(s.fed.currents.size(), need.fed_points), short_of(s.fed.feeds.size(), need.fed_points),
+      short_of(s.search.cutting.items.size(), need.search.cutting.items),
+      short_of(s.search.cutting.sold.size(), need.search.cutting.sold),
+      short_of(s.search.cutting.packing.items.size(), need.search.cutting.packing.items),
+      short_of(s.search.cutting.packing.bins.size(), need.search.cutting.packing.bins),
+      short_of(s.search.cutting.packing.bin_of.size(), need.search.cutting.packing.bin_of),
+      short_of(s.search.cutting.packing.packed.size(), need.search.cutting.packing.packed),
+      short_of(s.search.cutting.types.size(), need.search.cutting.types),
+      short_of(s.search.cutting.choices.size(), need.search.cutting.choices),
+      short_of(s.search.cutting.packing.types.size(), need.search.cutting.packing.types),
+      short_of(s.search.part_of.size(), need.search.part_of));
 }
 
 constexpr plan finished(const draft& d) noexcept {
@@ -61,6 +71,13 @@ constexpr plan finished(const draft& d) noexcept {
     p.every_price_known = p.every_price_known && line.price_known;
   }
   for (const driver_plan& t : p.drivers) p.load += t.load;
+  // what was not searched for costs what it costs
+  const search_tally& t = d.tally;
+  p.proven = t.proven;
+  p.steps = t.steps;
+  if (p.proven) p.price_at_least = p.price;
+  else if (t.price.unpriced == t.price_at_least.unpriced)
+    p.price_at_least = p.price - t.price.price + t.price_at_least.price;
   p.fits = true;
   for (const finding& f : p.findings) p.fits = p.fits && f.level != severity::failed;
   return p;
@@ -73,7 +90,8 @@ constexpr plan finished(const draft& d) noexcept {
 /// @param question  the measured runs, their zones and the rules; ranges as check(job) tells.
 /// @param parts     the catalogue chosen from; rows as check(catalogue) tells.
 /// @param space     the caller's storage, at least space_for(question, parts) of each list, which
-///                  is space_for(runs) for plain runs; nothing else is used.
+///                  is space_for(runs) for plain runs over a catalogue of up to 64 controllers and 64
+///                  drivers; nothing else is used.
 /// @return          the plan, as views of `space`. A design that breaks a rule is an answer: it stands
 ///                  in the findings and `fits` is false. Faults: a figure outside its range, a name
 ///                  that points at nothing, too little room.
@@ -102,7 +120,9 @@ constexpr plan finished(const draft& d) noexcept {
           .mains = {},
           .feeds = span_list{space.feeds},
           .stretches = span_list{space.stretches},
-          .fed = space.fed};
+          .fed = space.fed,
+          .search = space.search,
+          .tally = {.steps_left = question.rules.search_steps}};
   if (const fault f = stage::cut_runs(d)) return f;         // how long, how much current
   if (const fault f = stage::switch_runs(d)) return f;      // which controller carries which runs
   if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers

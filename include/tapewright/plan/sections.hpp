@@ -149,7 +149,9 @@ constexpr outcome<plan_counts> space_for(const job& j, const catalogue& parts) n
     }
     if (fed) all.network = detail::larger_count(all.network, doubles);
   }
-  return space_for(all.runs, all.feeds, all.stretches, all.network);
+  return space_for(all.runs, all.feeds, all.stretches, all.network,
+                   detail::larger_count(
+                       usual_parts, detail::larger_count(parts.controllers.size(), parts.drivers.size())));
 }
 
 }  // namespace tapewright

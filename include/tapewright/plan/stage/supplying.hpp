@@ -7,97 +7,20 @@
 #include <cstdint>
 #include <span>
 
-#include "tapewright/plan/cost.hpp"
-#include "tapewright/plan/driver_wishes.hpp"
+#include "tapewright/plan/driver_packing.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/run_load.hpp"
+#include "tapewright/plan/search/packing.hpp"
 
 namespace tapewright::stage {
 
 namespace detail {
 
-constexpr const hub_plan& hub_at(const draft& d, std::int32_t at) noexcept {
+constexpr hub_plan& hub_at(draft& d, std::int32_t at) noexcept {
   return d.hubs[static_cast<std::size_t>(at)];
 }
-
-/// Whether one output of a driver carries a load that starts with hub `first`.
-constexpr outcome<driver_check> try_output(const draft& d, std::int32_t part, std::int32_t first, watts load,
-                                           amps current) noexcept {
-  return check_driver(d.parts.drivers[static_cast<std::size_t>(part)],
-                      duty_for(d, d.zone_of(hub_at(d, first)), d.nominal_of(first), load, current));
-}
-
-/// Puts the hubs of `group` (greatest load first) onto outputs of one kind of driver, each on the first
-/// output that still takes it; outputs are appended to d.outputs with the driver's catalogue place in
-/// `driver`. Returns how many outputs, or 0 and nothing appended where a hub fits none.
-constexpr std::int32_t fill_outputs(draft& d, std::span<const std::int32_t> group,
-                                    std::int32_t part) noexcept {
-  const std::size_t base = d.outputs.size();
-  for (const std::int32_t at : group) {
-    hub_plan& h = d.hubs[static_cast<std::size_t>(at)];
-    bool placed = false;
-    for (std::size_t o = base; o <= d.outputs.size() && o < d.outputs.capacity() && !placed; ++o) {
-      const bool opened = o == d.outputs.size();
-      // an output with a connector of its own takes one cable; terminals take several
-      if (!opened && d.parts.drivers[static_cast<std::size_t>(part)].output_connector.v > 0) continue;
-      output_plan tried = opened ? output_plan{.driver = part} : d.outputs[o];
-      tried.load += h.load;
-      tried.current += h.total;
-      const auto check = try_output(d, part, at, tried.load, tried.current);
-      // the least load is judged when all is placed: an output may still be filling up
-      placed = check.ok() && (check->fits || (!check->least_load_met && check->by == governed::least_load));
-      if (placed) {
-        tried.check = *check;
-        h.output = static_cast<std::int32_t>(o);
-        if (opened) d.outputs.push(tried);
-        else d.outputs[o] = tried;
-      } else if (opened) {
-        break;
-      }
-    }
-    if (!placed) {
-      d.outputs.keep(base);
-      return 0;
-    }
-  }
-  for (std::size_t o = base; o < d.outputs.size(); ++o)
-    if (!d.outputs[o].check.fits) {
-      d.outputs.keep(base);
-      return 0;
-    }
-  return static_cast<std::int32_t>(d.outputs.size() - base);
-}
-
-/// The cheapest driver for the load of output `o`, its hubs left as they are.
-constexpr void settle_output(draft& d, std::size_t o, std::int32_t first_hub) noexcept {
-  output_plan& out = d.outputs[o];
-  if (d.parts.drivers[static_cast<std::size_t>(out.driver)].outputs > 1) return;
-  const auto choice = choose_driver(
-      duty_for(d, d.zone_of(hub_at(d, first_hub)), d.nominal_of(first_hub), out.load, out.current),
-      d.parts.drivers);
-  if (!choice.ok() || choice->driver < 0) return;
-  std::int32_t hubs = 0;
-  for (const hub_plan& h : d.hubs) hubs += h.output == static_cast<std::int32_t>(o);
-  // an output with a connector of its own takes one cable
-  if (hubs > 1 && d.parts.drivers[static_cast<std::size_t>(choice->driver)].output_connector.v > 0) return;
-  out.driver = choice->driver;
-  out.check = choice->check;
-}
-
-/// Settles every output from `base` on with the cheapest driver that carries it and tells what all cost.
-constexpr cost settle_outputs(draft& d, std::span<const std::int32_t> group, std::size_t base) noexcept {
-  cost all;
-  std::int32_t shared_outputs = 0;
-  for (std::size_t o = base; o < d.outputs.size(); ++o) {
-    for (const std::int32_t at : group)
-      if (hub_at(d, at).output == static_cast<std::int32_t>(o)) {
-        settle_output(d, o, at);
-        break;
-      }
-    const driver& s = d.parts.drivers[static_cast<std::size_t>(d.outputs[o].driver)];
-    if (s.outputs == 1) all += cost_of(s.price, 1);
-    else if (shared_outputs++ % s.outputs == 0) all += cost_of(s.price, 1);
-  }
-  return all;
+constexpr const hub_plan& hub_at(const draft& d, std::int32_t at) noexcept {
+  return d.hubs[static_cast<std::size_t>(at)];
 }
 
 /// Tells why no driver carries a hub, by the nearest candidate.
@@ -156,81 +79,159 @@ constexpr void tell_no_driver(draft& d, std::int32_t at) noexcept {
   d.findings.push(f);
 }
 
-/// Outputs become drivers: single-output drivers one to one, the others filled in order.
-constexpr void open_drivers(draft& d, std::size_t base, std::span<const std::int32_t> group) noexcept {
-  std::int32_t open = -1;  // a driver with outputs left
-  for (std::size_t o = base; o < d.outputs.size(); ++o) {
-    output_plan& out = d.outputs[o];
-    const driver& s = d.parts.drivers[static_cast<std::size_t>(out.driver)];
-    const bool joins = open >= 0 && d.drivers[static_cast<std::size_t>(open)].part == out.driver;
-    if (!joins) {
-      driver_plan fresh{.part = out.driver};
-      for (const std::int32_t at : group)
-        if (hub_at(d, at).output == static_cast<std::int32_t>(o)) fresh.zone = hub_at(d, at).zone;
-      d.drivers.push(fresh);
-    }
-    out.driver = joins ? open : static_cast<std::int32_t>(d.drivers.size()) - 1;
-    driver_plan& p = d.drivers[static_cast<std::size_t>(out.driver)];
-    out.number = ++p.outputs;
-    p.load += out.load;
-    open = p.outputs < s.outputs ? out.driver : -1;
+/// The cheapest drivers for the hubs of `group`, as a packing in d.search.
+constexpr outcome<packing_answer> pack_hubs(draft& d, std::span<const std::int32_t> group) noexcept {
+  const hub_plan& first = hub_at(d, group[0]);
+  const std::size_t types = driver_types(d, d.zone_of(first), d.nominal_of(group[0]), true);
+  const std::span<packing_item> items = d.search.cutting.items.first(group.size());
+  for (std::size_t i = 0; i < group.size(); ++i) {
+    const hub_plan& h = hub_at(d, group[i]);
+    items[i] = driver_item(h.load, h.total, group[i]);
+  }
+  const auto packed = cheapest_packing({.items = items,
+                                        .types = d.search.cutting.types.first(types),
+                                        .loads = 2,
+                                        .steps = d.tally.steps_of_one()},
+                                       d.search.cutting.packing);
+  if (packed.ok()) d.tally.spend(packed->steps);
+  return packed;
+}
+
+/// What drivers for the runs behind the hubs of `group` cost at least, whatever hubs they had been put on:
+/// every way to put hubs on outputs puts runs on outputs too.
+constexpr cost drivers_at_least(draft& d, std::span<const std::int32_t> group,
+                                std::span<std::int32_t> in_group) noexcept {
+  const hub_plan& first = hub_at(d, group[0]);
+  const std::size_t types = driver_types(d, d.zone_of(first), d.nominal_of(group[0]), false);
+  for (packing_type& t : d.search.cutting.types.first(types)) t.least = 0;
+  for (const std::int32_t at : group) in_group[static_cast<std::size_t>(at)] = 1;
+  std::size_t count = 0;
+  for (const run_plan& r : d.runs) {
+    if (in_group[static_cast<std::size_t>(r.hub)] == 0) continue;
+    // the least it can draw: with a controller that keeps the tape's all-on limit
+    const auto load = run_load(d, r, true);
+    if (!load.ok()) continue;
+    d.search.cutting.items[count] =
+        driver_item(load->sized, load->total_sized, static_cast<std::int64_t>(count));
+    ++count;
+  }
+  for (const std::int32_t at : group) in_group[static_cast<std::size_t>(at)] = 0;
+  const auto packed = cheapest_packing({.items = d.search.cutting.items.first(count),
+                                        .types = d.search.cutting.types.first(types),
+                                        .loads = 2,
+                                        .steps = d.tally.steps_of_one()},
+                                       d.search.cutting.packing);
+  if (!packed.ok() || !packed->fits) return {};
+  d.tally.spend(packed->steps);
+  return packed->price_at_least;
+}
+
+/// Writes the drivers of a packing, driver by driver and output by output.
+constexpr void open_drivers(draft& d, std::span<const std::int32_t> group,
+                            const packing_answer& packed) noexcept {
+  std::int32_t parts = 0;
+  for (const packed_bin& bin : packed.bins) parts = std::max(parts, bin.part + 1);
+  const auto base_driver = static_cast<std::int32_t>(d.drivers.size());
+  for (std::int32_t part = 0; part < parts; ++part) d.drivers.push({});
+  for (const packed_bin& bin : packed.bins) {
+    driver_plan& p = d.drivers[static_cast<std::size_t>(base_driver + bin.part)];
+    p.part = d.search.part_of[static_cast<std::size_t>(bin.type)];
+    ++p.outputs;
+  }
+  // a driver's outputs stand together: its first one follows those of the drivers before it
+  const auto base_output = static_cast<std::int32_t>(d.outputs.size());
+  const auto output_of = [&](const packed_bin& bin) noexcept {
+    std::int32_t at = base_output + bin.output - 1;
+    for (std::int32_t p = base_driver; p < base_driver + bin.part; ++p)
+      at += d.drivers[static_cast<std::size_t>(p)].outputs;
+    return at;
+  };
+  for (std::size_t b = 0; b < packed.bins.size(); ++b) d.outputs.push({});
+  for (std::size_t i = 0; i < group.size(); ++i) {
+    hub_plan& h = hub_at(d, group[i]);
+    const packed_bin& bin = packed.bins[static_cast<std::size_t>(packed.bin_of[i])];
+    h.output = output_of(bin);
+    output_plan& o = d.outputs[static_cast<std::size_t>(h.output)];
+    o.driver = base_driver + bin.part;
+    o.number = bin.output;
+    o.load += h.load;
+    o.current += h.total;
+    driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
+    if (!(p.load.v > 0)) p.zone = h.zone;
+    p.load += h.load;
+  }
+  const volts nominal = d.nominal_of(group[0]);
+  for (std::size_t at = static_cast<std::size_t>(base_output); at < d.outputs.size(); ++at) {
+    output_plan& o = d.outputs[at];
+    const driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
+    const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
+    const auto check = check_driver(d.parts.drivers[static_cast<std::size_t>(p.part)],
+                                    duty_for(d, z, nominal, o.load, o.current));
+    if (check.ok()) o.check = *check;
   }
 }
 
-/// Gives the group its outputs and drivers at the least cost; false where one of them fits no driver.
-constexpr bool supply(draft& d, std::span<const std::int32_t> group) noexcept {
-  const std::size_t base = d.outputs.size();
-  std::int32_t best = -1;
-  cost least = no_choice;
-  for (std::size_t s = 0; s < d.parts.drivers.size(); ++s) {
-    const auto part = static_cast<std::int32_t>(s);
-    const bool fills = fill_outputs(d, group, part) > 0;
-    const cost price = fills ? settle_outputs(d, group, base) : no_choice;
-    d.outputs.keep(base);
-    if (!(price < least)) continue;
-    least = price;
-    best = part;
-  }
-  if (best < 0) {
-    for (const std::int32_t at : group) d.hubs[static_cast<std::size_t>(at)].output = -1;
-    return false;
-  }
-  fill_outputs(d, group, best);
-  settle_outputs(d, group, base);
-  open_drivers(d, base, group);
+/// Gives the group its outputs and drivers at the least cost; false, and nothing decided, where the drivers
+/// of the catalogue do not carry all of it.
+constexpr bool supply(draft& d, std::span<const std::int32_t> group,
+                      std::span<std::int32_t> in_group) noexcept {
+  const auto packed = pack_hubs(d, group);
+  if (!packed.ok() || !packed->fits) return false;
+  open_drivers(d, group, *packed);
+  const cost price = packed->price;  // the room is used again
+  d.tally.add(price, drivers_at_least(d, group, in_group));
   return true;
+}
+
+/// Takes the hubs that no driver carries even alone out of a group, and tells of them; returns what is left.
+constexpr std::span<std::int32_t> without_hopeless(draft& d, std::span<std::int32_t> group) noexcept {
+  const hub_plan& first = hub_at(d, group[0]);
+  const std::size_t types = driver_types(d, d.zone_of(first), d.nominal_of(group[0]), true);
+  std::size_t kept = 0;
+  for (const std::int32_t at : group) {
+    const hub_plan& h = hub_at(d, at);
+    const packing_item item = driver_item(h.load, h.total, 0);
+    bool held = false;
+    for (const packing_type& t : d.search.cutting.types.first(types))
+      held = held || (item.load[0] <= t.capacity[0] && item.load[1] <= t.capacity[1]);
+    if (held) group[kept++] = at;
+    else tell_no_driver(d, at);
+  }
+  return group.first(kept);
 }
 
 }  // namespace detail
 
 /// Takes the hubs; decides the output of each, every output's driver and how many drivers there are;
-/// scratch: one number a hub. Outputs are never joined: a hub hangs on one output. A hub that no driver
+/// scratch: three numbers a hub. Outputs are never joined: a hub hangs on one output. A hub that no driver
 /// of the catalogue carries is told as a finding and stays without one.
+///
+/// Hubs that may share a driver (same place, same wishes, same voltage) are one packing question: whatever
+/// drivers carry them, none cost less while that is proven.
 constexpr fault supply_hubs(draft& d) noexcept {
-  const std::span<std::int32_t> told = d.scratch.subspan(d.hubs.size(), d.hubs.size());
-  for (std::int32_t& t : told) t = 0;
-  for (std::size_t i = 0; i < d.hubs.size(); ++i) {
-    if (d.hubs[i].output >= 0 || told[i] != 0) continue;
-    std::size_t count = 0;
-    for (std::size_t k = i; k < d.hubs.size(); ++k) {
-      const bool same_zone = d.hubs[k].zone == d.hubs[i].zone;
-      if (d.hubs[k].output < 0 && told[k] == 0 &&
-          (same_zone || may_share_driver(d.zone_of(d.hubs[i]), d.zone_of(d.hubs[k]))) &&
-          d.nominal_of(static_cast<std::int32_t>(k)) == d.nominal_of(static_cast<std::int32_t>(i)))
-        d.scratch[count++] = static_cast<std::int32_t>(k);
-    }
-    const std::span<std::int32_t> group = d.scratch.first(count);
-    std::sort(group.begin(), group.end(), [&](std::int32_t a, std::int32_t b) {
-      const watts x = detail::hub_at(d, a).load, y = detail::hub_at(d, b).load;
-      return x != y ? x > y : a < b;
-    });
-    if (detail::supply(d, group)) continue;
-    for (std::size_t k = 0; k < count; ++k) {
-      const std::span<const std::int32_t> alone = group.subspan(k, 1);
-      if (count > 1 && detail::supply(d, alone)) continue;
-      detail::tell_no_driver(d, alone[0]);
-      told[static_cast<std::size_t>(alone[0])] = 1;
-    }
+  const auto may_share = [&](std::int32_t a, std::int32_t b) noexcept {
+    const hub_plan &x = detail::hub_at(d, a), &y = detail::hub_at(d, b);
+    return (x.zone == y.zone || may_share_driver(d.zone_of(x), d.zone_of(y))) &&
+           d.nominal_of(a) == d.nominal_of(b);
+  };
+  const std::size_t hubs = d.hubs.size();
+  std::span<std::int32_t> rest = d.scratch.first(hubs);
+  for (std::size_t h = 0; h < hubs; ++h) rest[h] = static_cast<std::int32_t>(h);
+  const std::span<std::int32_t> in_group = d.scratch.subspan(2 * hubs, hubs);
+  std::fill(in_group.begin(), in_group.end(), 0);
+  while (!rest.empty()) {
+    const std::int32_t first = rest[0];
+    std::size_t count = 0, left = 0;
+    for (const std::int32_t at : rest)
+      if (may_share(first, at)) d.scratch[hubs + count++] = at;
+      else rest[left++] = at;
+    rest = rest.first(left);
+    const std::span<std::int32_t> all = d.scratch.subspan(hubs, count);
+    const std::span<std::int32_t> group = detail::without_hopeless(d, all);
+    if (group.empty() || detail::supply(d, group, in_group)) continue;
+    // a least load can keep a whole group from fitting
+    for (std::size_t k = 0; k < group.size(); ++k)
+      if (!detail::supply(d, group.subspan(k, 1), in_group)) detail::tell_no_driver(d, group[k]);
   }
   return {};
 }

@@ -8,29 +8,22 @@
 #include <span>
 
 #include "tapewright/core/text.hpp"
+#include "tapewright/plan/controller_packing.hpp"
 #include "tapewright/plan/cost.hpp"
 #include "tapewright/plan/driver_wishes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/run_load.hpp"
+#include "tapewright/plan/search/packing.hpp"
 
 namespace tapewright::stage {
 
 namespace detail {
 
-/// What may carry a group of runs: the controller that leads, those that follow it where one is not
-/// enough (repeaters, or more of the same), and the most that one driver output can give to any.
-struct carriers {
-  std::int32_t lead = -1, follow = -1;  ///< places in catalogue.controllers; -1 = no controller
-  amps supply_limit;
-};
-
-constexpr bool needs_controller(const draft& d, const run_plan& r) noexcept {
-  const zone& z = d.zone_of(r);
-  return z.wants_controller || !z.features.empty() || d.tape_of(r).channels.size() > 1;
+constexpr run_plan& run_at(draft& d, std::int32_t at) noexcept {
+  return d.runs[static_cast<std::size_t>(at)];
 }
-
-constexpr const controller* controller_at(const draft& d, std::int32_t at) noexcept {
-  return at < 0 ? nullptr : &d.parts.controllers[static_cast<std::size_t>(at)];
+constexpr const run_plan& run_at(const draft& d, std::int32_t at) noexcept {
+  return d.runs[static_cast<std::size_t>(at)];
 }
 
 constexpr controller_duty duty_of(const draft& d, const hub_plan& h, const tape& t) noexcept {
@@ -53,98 +46,101 @@ constexpr void add_load(hub_plan& h, const tape_load& load) noexcept {
   ++h.runs;
 }
 
-/// Puts the runs of `group` (places in d.runs, greatest current first) onto hubs appended to d.hubs,
-/// each run on the first hub that still takes it. Returns how many hubs that took, or 0, and leaves
-/// d.hubs as it was, where a run fits none. First fit decreasing: a way to few hubs, not a
-/// proof that fewer would not do (there are as many limits as channels, and the total).
-constexpr std::int32_t pack(draft& d, std::span<const std::int32_t> group, const carriers& by) noexcept {
-  const std::size_t base = d.hubs.size();
-  for (const std::int32_t at : group) {
-    run_plan& r = d.runs[static_cast<std::size_t>(at)];
-    const tape& t = d.tape_of(r);
-    bool placed = false;
-    for (std::size_t h = base; h <= d.hubs.size() && h < d.hubs.capacity() && !placed; ++h) {
-      const bool opened = h == d.hubs.size();
-      const std::int32_t part = h == base ? by.lead : by.follow;
-      const controller* c = controller_at(d, part);
-      hub_plan tried = opened ? hub_plan{.zone = d.asked(r).zone, .controller = part} : d.hubs[h];
-      const auto load = run_load(d, r, c != nullptr && c->enforces_all_on_limit);
-      if (!load.ok()) break;
-      add_load(tried, *load);
-      placed = tried.total <= by.supply_limit;
-      if (placed && c != nullptr) {
-        const auto check = check_controller(*c, duty_of(d, tried, t));
-        placed = check.ok() && check->fits;
-        if (placed) tried.check = *check;
-      }
-      if (!placed) {
-        if (opened) break;
-        continue;
-      }
-      tried.follows = h == base ? -1 : static_cast<std::int32_t>(base);
-      if (opened) d.hubs.push(tried);
-      else d.hubs[h] = tried;
-      r.hub = static_cast<std::int32_t>(h);
-      r.load = *load;
-    }
-    if (!placed) {
-      d.hubs.keep(base);
-      return 0;
-    }
-  }
-  return static_cast<std::int32_t>(d.hubs.size() - base);
+/// The cheapest way to carry the runs of a group behind one leader, as a packing in d.search.
+constexpr outcome<packing_answer> pack_runs(draft& d, const switched_group& g,
+                                            std::span<const std::int32_t> group, std::int32_t lead) noexcept {
+  const std::size_t types = controller_types(d, g, lead);
+  const std::span<packing_item> items = d.search.cutting.items.first(group.size());
+  for (std::size_t i = 0; i < group.size(); ++i)
+    items[i] = controller_item(d, g, run_at(d, group[i]), static_cast<std::int64_t>(i));
+  const auto packed = cheapest_packing({.items = items,
+                                        .types = d.search.cutting.types.first(types),
+                                        .loads = g.loads(),
+                                        .oversize_in = g.channels,
+                                        .one_leads = lead >= 0,
+                                        .steps = d.tally.steps_of_one()},
+                                       d.search.cutting.packing);
+  if (packed.ok()) d.tally.spend(packed->steps);
+  return packed;
 }
 
-/// Whether a controller may lead this run's zone at all: what it is, before how much it carries.
-constexpr bool may_lead(const controller& c, const zone& z, const tape& t) noexcept {
-  return !c.is_repeater && meets(c.features, z.features) &&
-         static_cast<std::size_t>(c.channels) >= t.channels.size();
-}
-
-struct chosen_carriers {
-  carriers by;
-  cost price = no_choice;
+/// The cheapest carriers of a group, and what any cost at least.
+struct carrier_choice {
+  std::int32_t lead = -1;  ///< place in catalogue.controllers; -1 = no controller
+  cost price = no_choice, price_at_least = no_choice;
+  std::int64_t oversize = 0;
 };
 
-/// The cheapest way to carry the group: every leading controller with itself or any repeater behind it.
-constexpr chosen_carriers choose_carriers(draft& d, std::span<const std::int32_t> group) noexcept {
-  const run_plan& first = d.runs[static_cast<std::size_t>(group[0])];
-  const zone& z = d.zone_of(first);
-  const tape& t = d.tape_of(first);
-  const amps supply_limit = greatest_output(d, z, t.nominal);
-  chosen_carriers best;
-  const auto weigh = [&](std::int32_t lead, std::int32_t follow) noexcept {
-    const std::size_t base = d.hubs.size();
-    const carriers by{lead, follow, supply_limit};
-    const std::int32_t hubs = pack(d, group, by);
-    d.hubs.keep(base);
-    if (hubs == 0 || (hubs == 1 && lead != follow)) return;
-    cost price;
-    if (lead < 0) price.parts = hubs - 1;  // hubs without controller: fewer is better
-    else {
-      price = cost_of(controller_at(d, lead)->price, 1);
-      price += cost_of(controller_at(d, follow)->price, hubs - 1);
+/// Weighs every controller that may lead the group, with all that may follow it.
+constexpr carrier_choice choose_carriers(draft& d, const switched_group& g,
+                                         std::span<const std::int32_t> group) noexcept {
+  carrier_choice best;
+  const auto weigh = [&](std::int32_t lead) noexcept {
+    const auto packed = pack_runs(d, g, group, lead);
+    if (!packed.ok()) return;
+    if (!packed->fits) {
+      if (!packed->proven) best.price_at_least = {};
+      return;
     }
-    if (price < best.price) best = {by, price};
+    best.price_at_least = std::min(best.price_at_least, packed->price_at_least);
+    const auto before = [&]() noexcept {
+      if (packed->price != best.price) return packed->price < best.price;
+      if (packed->oversize != best.oversize) return packed->oversize < best.oversize;
+      return text_before(d.parts.controllers[static_cast<std::size_t>(lead)].code,
+                         d.parts.controllers[static_cast<std::size_t>(best.lead)].code);
+    };
+    if (!before()) return;
+    best.lead = lead;
+    best.price = packed->price;
+    best.oversize = packed->oversize;
   };
-  if (!needs_controller(d, first)) {
-    weigh(-1, -1);
+  if (!g.switched) {
+    weigh(-1);
     return best;
   }
-  const auto count = static_cast<std::int32_t>(d.parts.controllers.size());
-  for (std::int32_t lead = 0; lead < count; ++lead) {
-    if (!may_lead(*controller_at(d, lead), z, t)) continue;
-    weigh(lead, lead);
-    for (std::int32_t follow = 0; follow < count; ++follow)
-      if (controller_at(d, follow)->is_repeater) weigh(lead, follow);
+  const zone& z = d.question.zones[static_cast<std::size_t>(g.zone)];
+  packing_type type;
+  for (std::int32_t c = 0; c < static_cast<std::int32_t>(d.parts.controllers.size()); ++c) {
+    const controller& one = d.parts.controllers[static_cast<std::size_t>(c)];
+    if (may_lead(one, z, g.channels) && controller_type(d, g, one, type)) weigh(c);
   }
   return best;
 }
 
-/// Puts a group where it costs least; false, and nothing decided, where nothing carries it.
-constexpr bool carry(draft& d, std::span<const std::int32_t> group) noexcept {
-  const chosen_carriers chosen = choose_carriers(d, group);
-  return chosen.price < no_choice && pack(d, group, chosen.by) > 0;
+/// Writes the hubs of a packing: the leader first, each with its runs in the order of the group.
+constexpr void open_hubs(draft& d, const switched_group& g, std::span<const std::int32_t> group,
+                         const packing_answer& packed) noexcept {
+  const auto base = static_cast<std::int32_t>(d.hubs.size());
+  for (std::size_t b = 0; b < packed.bins.size(); ++b)
+    d.hubs.push({.zone = g.zone,
+                 .controller = d.search.part_of[static_cast<std::size_t>(packed.bins[b].type)],
+                 .follows = b == 0 ? -1 : base});
+  for (std::size_t i = 0; i < group.size(); ++i) {
+    run_plan& r = run_at(d, group[i]);
+    r.hub = base + packed.bin_of[i];
+    hub_plan& h = d.hubs[static_cast<std::size_t>(r.hub)];
+    const controller* c = d.controller_of(h);
+    if (const auto load = run_load(d, r, c != nullptr && c->enforces_all_on_limit); load.ok()) r.load = *load;
+    add_load(h, r.load);
+  }
+  const tape& t = d.tape_of(run_at(d, group[0]));
+  for (std::size_t h = static_cast<std::size_t>(base); h < d.hubs.size(); ++h) {
+    const controller* c = d.controller_of(d.hubs[h]);
+    if (c == nullptr) continue;
+    if (const auto check = check_controller(*c, duty_of(d, d.hubs[h], t)); check.ok())
+      d.hubs[h].check = *check;
+  }
+}
+
+/// Puts a group where it costs least; false, and nothing decided, where nothing carries all of it.
+constexpr bool carry(draft& d, const switched_group& g, std::span<const std::int32_t> group) noexcept {
+  const carrier_choice chosen = choose_carriers(d, g, group);
+  if (!(chosen.price < no_choice)) return false;
+  const auto packed = pack_runs(d, g, group, chosen.lead);  // the room held the last one weighed
+  if (!packed.ok() || !packed->fits) return false;
+  if (chosen.lead >= 0) d.tally.add(packed->price, chosen.price_at_least);
+  open_hubs(d, g, group, *packed);
+  return true;
 }
 
 /// Tells why no controller carries a run: the limit that the nearest candidate breaks, and by how much.
@@ -162,7 +158,7 @@ constexpr void tell_no_controller(draft& d, std::int32_t at) noexcept {
   hub_plan alone{.zone = d.asked(r).zone};
   add_load(alone, r.load);
   for (const controller& c : d.parts.controllers) {
-    if (!needs_controller(d, r) || !may_lead(c, z, t)) continue;
+    if (!needs_controller(d, r) || !may_lead(c, z, r.load.channels)) continue;
     const auto check = check_controller(c, duty_of(d, alone, t));
     if (!check.ok()) continue;
     const double missed = check->fits ? 1.0 : larger(check->utilisation, 1.0);
@@ -207,6 +203,61 @@ constexpr void tell_no_controller(draft& d, std::int32_t at) noexcept {
   d.findings.push(f);
 }
 
+/// A run that nothing carries, on a bare hub of its own.
+constexpr void leave_bare(draft& d, std::int32_t at) noexcept {
+  run_plan& r = run_at(d, at);
+  hub_plan bare{.zone = d.asked(r).zone};
+  add_load(bare, r.load);
+  tell_no_controller(d, at);
+  r.hub = static_cast<std::int32_t>(d.hubs.size());
+  d.hubs.push(bare);
+}
+
+/// Whether a run fits any carrier that the group could have, alone on it.
+constexpr bool has_carrier(const draft& d, const switched_group& g, const run_plan& r) noexcept {
+  const packing_item item = controller_item(d, g, r, 0);
+  const auto held_by = [&](const packing_type& type) noexcept {
+    for (std::int32_t k = 0; k < g.loads(); ++k)
+      if (item.load[k] > type.capacity[k]) return false;
+    return true;
+  };
+  if (!g.switched) return item.load[g.channels] <= whole_capacity(g.supply_limit.v);
+  const zone& z = d.question.zones[static_cast<std::size_t>(g.zone)];
+  packing_type type;
+  for (const controller& c : d.parts.controllers)
+    if ((c.is_repeater || may_lead(c, z, g.channels)) && controller_type(d, g, c, type) && held_by(type))
+      return true;
+  return false;
+}
+
+/// Decides the hubs of one group (places in d.runs).
+constexpr void switch_group(draft& d, std::span<std::int32_t> all) noexcept {
+  const switched_group g = group_of(d, all);
+  std::size_t kept = 0;
+  for (const std::int32_t at : all)
+    if (has_carrier(d, g, run_at(d, at))) all[kept++] = at;
+    else leave_bare(d, at);
+  const std::span<const std::int32_t> group = all.first(kept);
+  if (group.empty() || carry(d, g, group)) return;
+  for (std::size_t k = 0; k < kept; ++k)
+    if (!carry(d, g, group.subspan(k, 1))) leave_bare(d, group[k]);
+}
+
+/// The order in which runs are looked at: zone by zone, group by group, code by code; the order of the
+/// job's lists matters only between equal codes.
+constexpr bool looked_at_before(const draft& d, std::int32_t x, std::int32_t y) noexcept {
+  const run_plan &a = run_at(d, x), &b = run_at(d, y);
+  const zone &p = d.zone_of(a), &q = d.zone_of(b);
+  if (const int order = text_order(p.code, q.code); order != 0) return order < 0;
+  if (d.asked(a).zone != d.asked(b).zone) return d.asked(a).zone < d.asked(b).zone;
+  const tape &t = d.tape_of(a), &u = d.tape_of(b);
+  if (t.nominal != u.nominal) return t.nominal < u.nominal;
+  if (t.common != u.common) return t.common < u.common;
+  if (needs_controller(d, a) != needs_controller(d, b)) return needs_controller(d, b);
+  if (const int order = text_order(d.asked(a).code, d.asked(b).code); order != 0) return order < 0;
+  return x < y;
+}
+
 /// The runs of one zone that one kind of controller can carry together: same voltage, same polarity.
 constexpr bool same_group(const draft& d, const run_plan& a, const run_plan& b) noexcept {
   return d.asked(a).zone == d.asked(b).zone && d.tape_of(a).nominal == d.tape_of(b).nominal &&
@@ -216,33 +267,19 @@ constexpr bool same_group(const draft& d, const run_plan& a, const run_plan& b) 
 }  // namespace detail
 
 /// Takes the cut runs; decides the hub of each and every hub's controller; scratch: one number a run.
-/// Where nothing carries a whole group its runs are tried one by one; a run that nothing carries is
-/// told as a finding and gets a bare hub, so that the rest of the plan can still be judged.
+/// Each group of runs that can share controllers is a packing question, asked for every controller that may
+/// lead it. A run that nothing carries is told as a finding and gets a bare hub, so that the rest of the
+/// plan can still be judged.
 constexpr fault switch_runs(draft& d) noexcept {
-  for (std::size_t i = 0; i < d.runs.size(); ++i) {
-    if (d.runs[i].hub >= 0) continue;
-    std::size_t count = 0;
-    for (std::size_t k = i; k < d.runs.size(); ++k)
-      if (d.runs[k].hub < 0 && detail::same_group(d, d.runs[i], d.runs[k]))
-        d.scratch[count++] = static_cast<std::int32_t>(k);
-    const std::span<std::int32_t> group = d.scratch.first(count);
-    std::sort(group.begin(), group.end(), [&](std::int32_t a, std::int32_t b) {
-      const run_plan& x = d.runs[static_cast<std::size_t>(a)];
-      const run_plan& y = d.runs[static_cast<std::size_t>(b)];
-      if (x.load.total_sized != y.load.total_sized) return x.load.total_sized > y.load.total_sized;
-      return text_before(d.asked(x).code, d.asked(y).code);
-    });
-    if (detail::carry(d, group)) continue;
-    for (std::size_t k = 0; k < count; ++k) {
-      if (count > 1 && detail::carry(d, group.subspan(k, 1))) continue;
-      const std::int32_t at = group[k];
-      run_plan& r = d.runs[static_cast<std::size_t>(at)];
-      hub_plan bare{.zone = d.asked(r).zone};
-      detail::add_load(bare, r.load);
-      detail::tell_no_controller(d, at);
-      r.hub = static_cast<std::int32_t>(d.hubs.size());
-      d.hubs.push(bare);
-    }
+  const std::span<std::int32_t> order = d.scratch.first(d.runs.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = static_cast<std::int32_t>(i);
+  std::sort(order.begin(), order.end(),
+            [&](std::int32_t a, std::int32_t b) noexcept { return detail::looked_at_before(d, a, b); });
+  for (std::size_t first = 0, past = 0; first < order.size(); first = past) {
+    while (past < order.size() &&
+           detail::same_group(d, detail::run_at(d, order[first]), detail::run_at(d, order[past])))
+      ++past;
+    detail::switch_group(d, order.subspan(first, past - first));
   }
   return {};
 }

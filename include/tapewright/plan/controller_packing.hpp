@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: BSL-1.0
+// Runs onto controllers, as a packing question with a leader.
+#pragma once
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "tapewright/core/text.hpp"
+#include "tapewright/plan/driver_packing.hpp"
+#include "tapewright/plan/driver_wishes.hpp"
+#include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/run_load.hpp"
+
+namespace tapewright {
+
+/// What the runs of one zone that one kind of controller can carry together have in common.
+struct switched_group {
+  std::int32_t zone = 0;
+  volts nominal{};
+  polarity common = polarity::common_positive;
+  std::int32_t channels = 1;  ///< of the tape that has most
+  bool switched = false;      ///< wants a controller at all
+  amps supply_limit{};        ///< the most that one output of any driver gives
+
+  /// Loads of an item: its channels, the total of all, the total where the controller keeps the all-on limit.
+  constexpr std::int32_t loads() const noexcept { return channels + 2; }
+};
+static_assert(max_channels + 2 <= packing_loads);
+
+constexpr bool needs_controller(const draft& d, const run_plan& r) noexcept {
+  const zone& z = d.zone_of(r);
+  return z.wants_controller || !z.features.empty() || d.tape_of(r).channels.size() > 1;
+}
+
+/// The group of some runs (places in d.runs) that same_switched_group holds alike.
+constexpr switched_group group_of(const draft& d, std::span<const std::int32_t> runs) noexcept {
+  const run_plan& first = d.runs[static_cast<std::size_t>(runs[0])];
+  const tape& t = d.tape_of(first);
+  switched_group g{.zone = d.asked(first).zone,
+                   .nominal = t.nominal,
+                   .common = t.common,
+                   .switched = needs_controller(d, first)};
+  for (const std::int32_t at : runs)
+    g.channels = std::max(g.channels, d.runs[static_cast<std::size_t>(at)].load.channels);
+  g.supply_limit = greatest_output(d, d.zone_of(first), t.nominal);
+  return g;
+}
+
+/// A run as an item. Faults: none, the cutting stage has judged its tape.
+constexpr packing_item controller_item(const draft& d, const switched_group& g, const run_plan& r,
+                                       std::int64_t rank) noexcept {
+  packing_item item{.rank = rank};
+  const auto free = run_load(d, r, false), kept = run_load(d, r, true);
+  if (!free.ok() || !kept.ok()) return item;
+  for (std::int32_t c = 0; c < free->channels; ++c) item.load[c] = whole_load(free->channel_current[c].v);
+  item.load[g.channels] = whole_load(free->total_sized.v);
+  item.load[g.channels + 1] = whole_load(kept->total_sized.v);
+  return item;
+}
+
+/// A controller as a type; false where it may not be used in this group at all. The total that does not
+/// apply to it is held wherever the channels are, so that it never binds.
+constexpr bool controller_type(const draft& d, const switched_group& g, const controller& c,
+                               packing_type& type) noexcept {
+  if (!(c.lowest_input <= g.nominal && g.nominal <= c.highest_input) || c.common != g.common ||
+      !(d.question.zones[static_cast<std::size_t>(g.zone)].driver_ambient <= c.highest_ambient))
+    return false;
+  type = {.price = c.price, .may_lead = !c.is_repeater, .may_follow = true};
+  const std::int32_t own = std::min(c.channels, g.channels);
+  for (std::int32_t k = 0; k < own; ++k) type.capacity[k] = whole_capacity(c.channel_limit.v);
+  const std::int64_t total =
+      whole_capacity(smaller(smaller(c.total_limit.v, c.terminal.v), g.supply_limit.v));
+  std::int64_t channels = 0;
+  for (std::int32_t k = 0; k < own; ++k) channels += type.capacity[k];
+  channels = std::min(channels, most_load_units - 1);
+  type.capacity[g.channels] = c.enforces_all_on_limit ? std::max(channels, total) : total;
+  type.capacity[g.channels + 1] = total;
+  return true;
+}
+
+/// Whether a controller may lead a zone at all: what it is, before how much it carries.
+constexpr bool may_lead(const controller& c, const zone& z, std::int32_t channels) noexcept {
+  return !c.is_repeater && meets(c.features, z.features) && c.channels >= channels;
+}
+
+/// Writes a leader and what may follow it (more of the same, or any repeater) as types, in the order of their
+/// codes; `part_of` tells which is which. Without a leader (-1): hubs without controller, 1 a hub.
+constexpr std::size_t controller_types(const draft& d, const switched_group& g, std::int32_t lead) noexcept {
+  const std::span<packing_type> types = d.search.cutting.types;
+  const std::span<std::int32_t> part_of = d.search.part_of;
+  if (lead < 0) {
+    types[0] = {.price = {1}};
+    std::fill(types[0].capacity, types[0].capacity + packing_loads, most_load_units - 1);
+    types[0].capacity[g.channels] = types[0].capacity[g.channels + 1] = whole_capacity(g.supply_limit.v);
+    part_of[0] = -1;
+    return 1;
+  }
+  const auto controller_at = [&](std::int32_t at) noexcept -> const controller& {
+    return d.parts.controllers[static_cast<std::size_t>(at)];
+  };
+  std::size_t count = 0;
+  packing_type type;
+  for (std::int32_t c = 0; c < static_cast<std::int32_t>(d.parts.controllers.size()); ++c)
+    if ((c == lead || controller_at(c).is_repeater) && controller_type(d, g, controller_at(c), type))
+      part_of[count++] = c;
+  std::sort(part_of.begin(), part_of.begin() + static_cast<std::ptrdiff_t>(count),
+            [&](std::int32_t a, std::int32_t b) noexcept {
+              const int order = text_order(controller_at(a).code, controller_at(b).code);
+              return order != 0 ? order < 0 : a < b;
+            });
+  for (std::size_t k = 0; k < count; ++k) {
+    controller_type(d, g, controller_at(part_of[k]), types[k]);
+    types[k].rank = static_cast<std::int64_t>(k);
+  }
+  return count;
+}
+
+}  // namespace tapewright

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: BSL-1.0
+// Loads onto the outputs of drivers, as a packing question.
+#pragma once
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "tapewright/core/text.hpp"
+#include "tapewright/plan/driver_wishes.hpp"
+#include "tapewright/plan/plan.hpp"
+
+namespace tapewright {
+
+/// The most whole units that a load or a capacity is counted with: 100 kW, 100 kA. More than that is held
+/// by nothing.
+inline constexpr std::int64_t most_load_units = 100'000'000'000'000;
+
+/// A load in billionths, rounded up: what fits in whole units fits as it is.
+constexpr std::int64_t whole_load(double load) noexcept {
+  const double units = ceil_of(load * 1e9);
+  return units < static_cast<double>(most_load_units) ? static_cast<std::int64_t>(units) : most_load_units;
+}
+
+/// A capacity in billionths, wider by half the share that its check allows for rounding.
+constexpr std::int64_t whole_capacity(double capacity) noexcept {
+  const double units = floor_of(capacity * (1 + rounding_share / 2) * 1e9);
+  const std::int64_t most = most_load_units - 1;
+  return units < static_cast<double>(most) ? static_cast<std::int64_t>(units) : most;
+}
+
+/// What one output of a driver takes: watts and amperes side by side.
+constexpr packing_item driver_item(watts load, amps current, std::int64_t rank) noexcept {
+  packing_item item{.rank = rank};
+  item.load[0] = whole_load(load.v);
+  item.load[1] = whole_load(current.v);
+  return item;
+}
+
+/// A driver as a type of such a question: derated capacity less headroom, current limit, one cable only at a
+/// connector of its own; false where it may not be used for these wishes at all.
+/// @param one_cable  false: the connector's one cable is not looked at (for a bound over single runs).
+constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::size_t part, bool one_cable,
+                           packing_type& type) noexcept {
+  const driver& s = d.parts.drivers[part];
+  // asked for the least load it allows, what does not fit now fits at no load
+  const watts little{larger(s.least_load.v, 0.001)};
+  const auto check = check_driver(s, duty_for(d, z, nominal, little, little / nominal));
+  if (!check.ok() || !check->fits) return false;
+  double amperes = check->current_limit.v;
+  if (s.output_connector.v > 0) amperes = smaller(amperes, s.output_connector.v);
+  type = {.price = s.price, .outputs = s.outputs};
+  type.capacity[0] = whole_capacity(check->capacity.v / (1 + d.question.rules.headroom));
+  type.capacity[1] = whole_capacity(amperes);
+  type.most_items = one_cable && s.output_connector.v > 0 ? 1 : 0;
+  type.least = static_cast<std::int64_t>(s.least_load.v * (1 - rounding_share / 2) * 1e9);
+  return true;
+}
+
+/// Writes the drivers that may serve a zone at a voltage as types; `part_of` tells which is which. Ranks go
+/// by code, so that the order of the catalogue does not matter.
+constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal, bool one_cable) noexcept {
+  const std::span<std::int32_t> part_of = d.search.part_of;
+  std::size_t count = 0;
+  packing_type type;
+  for (std::size_t s = 0; s < d.parts.drivers.size(); ++s)
+    if (driver_type(d, z, nominal, s, one_cable, type)) part_of[count++] = static_cast<std::int32_t>(s);
+  const auto driver_at = [&](std::int32_t at) noexcept -> const driver& {
+    return d.parts.drivers[static_cast<std::size_t>(at)];
+  };
+  std::sort(part_of.begin(), part_of.begin() + static_cast<std::ptrdiff_t>(count),
+            [&](std::int32_t a, std::int32_t b) noexcept {
+              const int order = text_order(driver_at(a).code, driver_at(b).code);
+              return order != 0 ? order < 0 : a < b;
+            });
+  for (std::size_t k = 0; k < count; ++k) {
+    driver_type(d, z, nominal, static_cast<std::size_t>(part_of[k]), one_cable, d.search.cutting.types[k]);
+    d.search.cutting.types[k].rank = static_cast<std::int64_t>(k);
+  }
+  return count;
+}
+
+}  // namespace tapewright
