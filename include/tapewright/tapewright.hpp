@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// All of tapewright but the firmware part and plan/search, which are included by name.
+// All of tapewright but the firmware part, plan/what_if and price sums, which are included by name.
 #pragma once
 
 #include "tapewright/core/bounded.hpp"
