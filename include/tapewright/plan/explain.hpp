@@ -44,8 +44,11 @@ class derivation {
  public:
   constexpr explicit derivation(text_sink& out) noexcept : out_{out} {}
 
-  constexpr derivation& heading(std::string_view words) noexcept {
-    out_.add('\n').add(words).add('\n');
+  template <class... Pieces>
+  constexpr derivation& heading(const Pieces&... pieces) noexcept {
+    out_.add('\n');
+    (add(pieces), ...);
+    out_.add('\n');
     return *this;
   }
   /// What is derived; pieces as in `put`.
@@ -156,6 +159,13 @@ struct run_context {
   const driver* source_part = nullptr;
 
   constexpr std::size_t channels() const noexcept { return t.channels.size(); }
+  constexpr bool in_parts() const noexcept { return is_fed_in_parts(r); }
+  constexpr const tape_feed& feed(const run_plan& of, std::int32_t k) const noexcept {
+    return k == 0 ? of : made.feeds[static_cast<std::size_t>(of.feeds_from + k - 1)];
+  }
+  constexpr const stretch_plan& piece(std::int32_t k) const noexcept {
+    return made.stretches[static_cast<std::size_t>(r.stretches_from + k)];
+  }
 };
 
 constexpr run_context context_of(const plan& p, const job& j, const catalogue& parts,
@@ -203,21 +213,83 @@ constexpr auto sum_over_hub(const run_context& c, Of of) noexcept {
   };
 }
 
-constexpr void explain_cut(derivation& w, const run_context& c) noexcept {
-  const metres noise = length_noise(c.asked.measured);
-  w.heading("Tape");
+/// The pieces of a run that has several, or a section: whole cuts of each straight stretch.
+constexpr void explain_pieces(derivation& w, const run_context& c) noexcept {
+  const auto count = static_cast<std::size_t>(c.r.stretches > 0 ? c.r.stretches : 1);
+  const auto segments = [&](std::size_t k) noexcept {
+    return c.r.stretches > 0 ? c.piece(static_cast<std::int32_t>(k)).cut.segments : c.r.cut.segments;
+  };
+  const auto dark = [&](std::size_t k) noexcept {
+    return c.r.stretches > 0 ? c.piece(static_cast<std::int32_t>(k)).cut.dark : c.r.cut.dark;
+  };
+  if (c.r.sections > 1)
+    w.figure("section of the run, of ", c.r.sections, ", since nothing carries the whole")
+        .read(c.r.section + 1, source::design_rule);
   w.figure("cut segments")
-      .formula("floor((measured + rounding allowed) / pitch)")
-      .put("floor((", c.asked.measured, " + ", noise, ") / ", c.t.cut_pitch, ")")
+      .formula("whole cuts of every piece; floor((stretch - gap + rounding allowed) / pitch) a stretch")
+      .put(sum_of(count, segments))
       .gives(c.r.cut.segments, source::common_practice);
   w.figure("length cut")
       .formula("segments x pitch")
       .put(c.r.cut.segments, " * ", c.t.cut_pitch)
       .gives(c.r.cut.length, source::closed_form);
-  w.figure("wall left dark")
-      .formula("measured - length, not below 0")
-      .put("max(0 m, ", c.asked.measured, " - ", c.r.cut.length, ")")
+  w.figure("wall left dark, gaps of links included")
+      .formula("sum of the pieces")
+      .put(sum_of(count, dark))
       .gives(c.r.cut.dark, source::closed_form);
+}
+
+constexpr std::string_view words_of(feed_arrangement how) noexcept {
+  switch (how) {
+    case feed_arrangement::one_end: return "at its near end";
+    case feed_arrangement::far_end: return "at its far end";
+    case feed_arrangement::both_ends: return "at both ends";
+    case feed_arrangement::middle: return "in its middle";
+    case feed_arrangement::points: return "at points in the middle of equal parts";
+    case feed_arrangement::ring: return "as a ring: both ends at one feed";
+  }
+  return "";
+}
+
+/// Where a run that is fed in parts is fed: the cheapest way that keeps every limit.
+constexpr void explain_feeding(derivation& w, const run_context& c) noexcept {
+  if (!c.in_parts()) return;
+  w.heading("How it is fed: ", words_of(c.r.arrangement));
+  feed_places places;
+  for (std::int32_t k = 0; k <= c.r.more_feeds; ++k) {
+    const tape_feed& f = c.feed(c.r, k);
+    places.push(f.at);
+    w.figure("feed point ", k + 1, ", metres from the near end")
+        .formula("cut mark x pitch")
+        .put(f.at, " * ", c.t.cut_pitch)
+        .gives(c.t.cut_pitch * static_cast<double>(f.at), source::closed_form);
+  }
+  if (c.r.arrangement == feed_arrangement::ring) places.push(c.r.cut.segments);
+  w.figure("longest way that one feed point lights, half of it between two")
+      .read(c.t.cut_pitch * longest_way(places, c.r.cut.segments), source::closed_form);
+  if (c.t.single_feed_limit.v > 0) w.remark("allowed: ", c.t.single_feed_limit);
+  if (c.r.link_current.v > 0)
+    w.figure("current in the busiest link").read(c.r.link_current, source::closed_form);
+}
+
+constexpr void explain_cut(derivation& w, const run_context& c) noexcept {
+  const metres noise = length_noise(c.asked.measured);
+  w.heading("Tape");
+  if (!is_plain(c.asked)) explain_pieces(w, c);
+  else {
+    w.figure("cut segments")
+        .formula("floor((measured + rounding allowed) / pitch)")
+        .put("floor((", c.asked.measured, " + ", noise, ") / ", c.t.cut_pitch, ")")
+        .gives(c.r.cut.segments, source::common_practice);
+    w.figure("length cut")
+        .formula("segments x pitch")
+        .put(c.r.cut.segments, " * ", c.t.cut_pitch)
+        .gives(c.r.cut.length, source::closed_form);
+    w.figure("wall left dark")
+        .formula("measured - length, not below 0")
+        .put("max(0 m, ", c.asked.measured, " - ", c.r.cut.length, ")")
+        .gives(c.r.cut.dark, source::closed_form);
+  }
   w.figure("sold in whole quanta")
       .formula("ceil((length - rounding allowed) / quantum)")
       .put("ceil((", c.r.cut.length, " - ", length_noise(c.r.cut.length), ") / ", c.t.sale_quantum, ")")
@@ -334,27 +406,35 @@ constexpr void explain_cable(derivation& w, const run_context& c, const laid_cab
 }
 
 constexpr void explain_feeder(derivation& w, const run_context& c) noexcept {
-  if (c.r.feeder.cable < 0) {
-    w.heading("Feeder: none, the tape's own tail reaches");
-    return;
+  for (std::int32_t k = 0; k <= c.r.more_feeds; ++k) {
+    const tape_feed& f = c.feed(c.r, k);
+    if (f.feeder.cable < 0) {
+      w.heading("Feeder: none, the tape's own tail reaches");
+      continue;
+    }
+    if (c.r.more_feeds > 0) w.heading("Feeder to feed point ", k + 1);
+    else w.heading("Feeder");
+    explain_cable(w, c, f.feeder, c.asked.cable_ambient, f.channel_current.all(), false);
   }
-  w.heading("Feeder");
-  explain_cable(w, c, c.r.feeder, c.asked.cable_ambient, {c.r.load.channel_current, c.channels()}, false);
 }
 
 constexpr void explain_joint(derivation& w, const run_context& c) noexcept {
-  if (c.r.connector < 0) return;
-  const connector& part = c.parts.connectors[static_cast<std::size_t>(c.r.connector)];
-  w.heading("Connector at the tape");
-  w.figure("current that one pole may carry at ", c.asked.ambient)
-      .formula("factor x rated x sqrt((T limit - T ambient) / (T limit - T rating))")
-      .put(c.question.rules.contact_factor, " * ", part.rated, " * sqrt((", part.upper_limit, " - ",
-           c.asked.ambient, ") / (", part.upper_limit, " - ", part.rating_ambient, "))")
-      .gives(c.r.joint.allowed, c.r.joint.from);
-  w.figure("of it used by the common pole")
-      .formula("I / allowed")
-      .put(c.r.load.total_sized, " / ", c.r.joint.allowed)
-      .gives(c.r.joint.utilisation, source::closed_form);
+  for (std::int32_t k = 0; k <= c.r.more_feeds; ++k) {
+    const tape_feed& f = c.feed(c.r, k);
+    if (f.connector < 0) continue;
+    const connector& part = c.parts.connectors[static_cast<std::size_t>(f.connector)];
+    if (c.r.more_feeds > 0) w.heading("Connector at feed point ", k + 1);
+    else w.heading("Connector at the tape");
+    w.figure("current that one pole may carry at ", c.asked.ambient)
+        .formula("factor x rated x sqrt((T limit - T ambient) / (T limit - T rating))")
+        .put(c.question.rules.contact_factor, " * ", part.rated, " * sqrt((", part.upper_limit, " - ",
+             c.asked.ambient, ") / (", part.upper_limit, " - ", part.rating_ambient, "))")
+        .gives(f.joint.allowed, f.joint.from);
+    w.figure("of it used by the common pole")
+        .formula("I / allowed")
+        .put(f.current, " / ", f.joint.allowed)
+        .gives(f.current / f.joint.allowed, source::closed_form);
+  }
 }
 
 constexpr void explain_hub(derivation& w, const run_context& c) noexcept {
@@ -419,16 +499,35 @@ constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
       .put(c.t.nominal, " - 2 * ", supply, " * (",
            sum_over_hub(c, [](const run_plan& other) noexcept { return other.all_on.total; }), ")")
       .gives(h.input, source::closed_form);
+  const bool several = c.r.more_feeds > 0;
   const ohms contacts = contact_of(c, h.splice) + contact_of(c, c.r.connector);
   const ohms core = core_of(c.r.feeder, copper) + contacts;
-  w.figure("one core of the feeder with its contacts")
-      .formula("R core + R contacts")
-      .put(core_of(c.r.feeder, copper), " + ", contacts)
-      .gives(core, source::closed_form);
+  if (!several)
+    w.figure("one core of the feeder with its contacts")
+        .formula("R core + R contacts")
+        .put(core_of(c.r.feeder, copper), " + ", contacts)
+        .gives(core, source::closed_form);
   volts least_feed{infinity}, least_end{infinity};
   for (std::size_t k = 0; k < c.channels(); ++k) {
-    w.figure("volts of ", c.t.channels[k].code, " at the feed point");
-    if (c.control == nullptr) {
+    if (several) {
+      w.figure("volts of ", c.t.channels[k].code, " where its feeders start");
+      if (c.control == nullptr) w.read(c.r.at_hub[k], source::closed_form);
+      else
+        w.formula("U start - R switch x I of the channel in all runs")
+            .put(h.input, " - ", c.control->switch_resistance, " * (",
+                 sum_over_hub(c,
+                              [k](const run_plan& other) noexcept {
+                                return static_cast<std::int32_t>(k) < other.all_on.channels
+                                           ? other.all_on.channel_current[k]
+                                           : amps{};
+                              }),
+                 ")")
+            .gives(c.r.at_hub[k], source::closed_form);
+    }
+    w.figure("volts of ", c.t.channels[k].code,
+             several ? std::string_view{" at the first feed point"} : std::string_view{" at the feed point"});
+    if (several) {
+    } else if (c.control == nullptr) {
       w.formula("U start - R core (I common + I channel)")
           .put(h.input, " - ", core, " * (", f.total, " + ", f.channel_current[k], ")");
     } else {
@@ -443,13 +542,21 @@ constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
                             }),
                ")");
     }
-    w.gives(f.at_feed[k], source::closed_form);
-    w.figure("volts of ", c.t.channels[k].code, " at the first lamp")
+    if (several) w.read(f.at_feed[k], source::closed_form);
+    else w.gives(f.at_feed[k], source::closed_form);
+    w.figure("volts of ", c.t.channels[k].code,
+             c.in_parts() ? std::string_view{" at the highest lamp"} : std::string_view{" at the first lamp"})
         .read(f.first_load[k], source::closed_form);
-    w.figure("volts of ", c.t.channels[k].code, " at the last lamp")
+    w.figure("volts of ", c.t.channels[k].code,
+             c.in_parts() ? std::string_view{" at the lowest lamp"} : std::string_view{" at the last lamp"})
         .read(f.last_load[k], source::closed_form);
     if (f.at_feed[k] < least_feed) least_feed = f.at_feed[k];
     if (f.last_load[k] < least_end) least_end = f.last_load[k];
+  }
+  for (std::int32_t k = 1; k <= c.r.more_feeds; ++k) {
+    const tape_feed& point = c.feed(c.r, k);
+    w.figure("volts at feed point ", k + 1, ", lowest channel").read(point.at_nominal, source::closed_form);
+    if (point.at_nominal < least_feed) least_feed = point.at_nominal;
   }
   w.figure("voltage drop, driver to feed point, as a share")
       .formula("(U - least U feed) / U")
@@ -518,7 +625,9 @@ constexpr void explain_light(derivation& w, const run_context& c) noexcept {
         .put("100 - 24389 / 27 * ", f.least_evenness);
   }
   w.gives(f.lightness_step, source::cie_1976);
-  if (c.channels() > 1)
+  if (c.channels() > 1 && c.in_parts())
+    w.figure("colour shift at the dimmest lamp").read(f.colour_shift, source::closed_form);
+  else if (c.channels() > 1)
     w.figure("colour shift along the run")
         .formula("1 - least channel's evenness over the greatest's")
         .put("1 - min(", each, ") / max(", each, ")")
@@ -605,7 +714,8 @@ constexpr void explain_protection(derivation& w, const run_context& c) noexcept 
   for (const hub_plan& h : c.made.hubs)
     if (on_output(h)) weigh(h.supply);
   for (const run_plan& other : c.made.runs)
-    if (other.hub >= 0 && on_output(c.made.hubs[static_cast<std::size_t>(other.hub)])) weigh(other.feeder);
+    for (std::int32_t k = 0; other.hub >= 0 && k <= other.more_feeds; ++k)
+      if (on_output(c.made.hubs[static_cast<std::size_t>(other.hub)])) weigh(c.feed(other, k).feeder);
   if (!(thinnest.v < infinity)) return;
   w.heading("Protection of the cables behind this output");
   w.figure("capacity of the weakest cable behind it, I_z").read(thinnest, source::closed_form);
@@ -638,18 +748,20 @@ constexpr void explain_protection(derivation& w, const run_context& c) noexcept 
       .put(o.protection.operating, " / (1.45 * ", thinnest, ")")
       .gives(o.protection.operating_utilisation, source::iec_60364_4_43);
   const celsius hot = hot_copper;
-  const ohms loop = 2 * (core_of(c.hub->supply, hot) + core_of(c.r.feeder, hot));
-  if (loop.v > 0) {
+  for (std::int32_t k = 0; k <= c.r.more_feeds; ++k) {
+    const ohms supply = core_of(c.hub->supply, hot), feeder = core_of(c.feed(c.r, k).feeder, hot);
+    const ohms loop = 2 * (supply + feeder);
+    if (!(loop.v > 0)) continue;
     const amps stiff = s.output / loop;
     const bool limited = s.overload_limit.v > 0 && s.overload_limit < stiff;
-    w.figure("short-circuit current at this run's end of the feeder");
+    if (c.r.more_feeds > 0) w.figure("short-circuit current at feed point ", k + 1);
+    else w.figure("short-circuit current at this run's end of the feeder");
     if (s.overload_limit.v > 0) {
       w.formula("min(U / (2 (R supply + R feeder)), the driver's greatest current)")
-          .put("min(", s.output, " / (2 * (", core_of(c.hub->supply, hot), " + ", core_of(c.r.feeder, hot),
-               ")), ", s.overload_limit, ")");
+          .put("min(", s.output, " / (2 * (", supply, " + ", feeder, ")), ", s.overload_limit, ")");
     } else {
       w.formula("U / (2 (R supply + R feeder)); the driver's maker states no limit")
-          .put(s.output, " / (2 * (", core_of(c.hub->supply, hot), " + ", core_of(c.r.feeder, hot), "))");
+          .put(s.output, " / (2 * (", supply, " + ", feeder, "))");
     }
     w.gives(limited ? s.overload_limit : stiff, source::closed_form)
         .remark("it must reach the operating current, ", o.protection.operating);
@@ -689,12 +801,13 @@ constexpr fault explain(const plan& p, const job& j, const catalogue& parts, std
             run};
   const detail::run_context c = detail::context_of(p, j, parts, static_cast<std::size_t>(run));
   detail::derivation w{out};
-  out.add("Run ").add(c.asked.code);
+  add_run_name(out.add("Run "), p, j, run);
   if (!c.asked.name.empty()) out.add(": ").add(c.asked.name);
   out.add("\n");
   detail::explain_cut(w, c);
   detail::explain_load(w, c);
   detail::explain_total(w, c);
+  detail::explain_feeding(w, c);
   detail::explain_feeder(w, c);
   detail::explain_joint(w, c);
   if (c.hub != nullptr) {
