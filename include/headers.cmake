@@ -36,6 +36,7 @@ set(public_headers
   include/tapewright/network/port_line.hpp
   include/tapewright/network/pwm_timing.hpp
   include/tapewright/network/run_sweep.hpp
+  include/tapewright/network/sensitivity.hpp
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
   include/tapewright/network/warm_copper.hpp

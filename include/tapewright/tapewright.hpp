@@ -14,6 +14,7 @@
 #include "tapewright/network/frugal_line.hpp"
 #include "tapewright/network/load_law.hpp"
 #include "tapewright/network/longest_run.hpp"
+#include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/network/warm_copper.hpp"
 #include "tapewright/parts/catalogue.hpp"

@@ -1,0 +1,752 @@
+// SPDX-License-Identifier: BSL-1.0
+// How the voltage of one load of a solved installation follows each of its inputs: exact derivatives.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "tapewright/core/outcome.hpp"
+#include "tapewright/core/quantity.hpp"
+#include "tapewright/core/scalar_math.hpp"
+#include "tapewright/network/fed_run.hpp"
+#include "tapewright/network/feed_network.hpp"
+#include "tapewright/network/load_law.hpp"
+#include "tapewright/network/port_line.hpp"
+#include "tapewright/network/small_system.hpp"
+#include "tapewright/network/tape_line.hpp"
+#include "tapewright/rules/copper.hpp"
+
+namespace tapewright {
+
+/// One load of a network, by places counted from 0.
+struct load_place {
+  std::int32_t run = 0, channel = 0;
+  std::int64_t segment = 0;
+};
+
+/// dU by each input of one run. "Of itself" means a relative change: 0.01 times that figure is what one
+/// per cent more does; divided by the input's own value it is the derivative by the input. Figures of an
+/// unlit channel are 0.
+struct run_sensitivity {
+  volts trace_common = unset;  ///< common trace of all stretches, of itself
+  volts trace_channel[max_channels] = {unset, unset, unset, unset, unset, unset};  ///< likewise
+  volts load[max_channels] = {unset, unset, unset, unset, unset, unset};           ///< nominal W/m, of itself
+  volts length = unset;      ///< pitch of itself: more trace and more load; the segments stay as many
+  volts copper = unset;      ///< all conductors of the feeders of itself: shared feeder and leads
+  amps link_common = unset;  ///< V per ohm more in the common of each joint
+  amps link_channel[max_channels] = {unset, unset, unset, unset, unset, unset};
+  amps feeder_common = unset;  ///< V per ohm more in the shared feeder
+  amps feeder_channel[max_channels] = {unset, unset, unset, unset, unset, unset};
+};
+
+/// dU by the leads of one feed point, V per ohm.
+struct lead_sensitivity {
+  amps common = unset;
+  amps channel[max_channels] = {unset, unset, unset, unset, unset, unset};
+};
+
+/// dU by what the runs of a hub share, V per ohm.
+struct hub_sensitivity {
+  amps supply = unset;
+  amps channel[max_channels] = {unset, unset, unset, unset, unset, unset};  ///< its switches
+};
+
+/// The load asked for, and dU by what all hubs share.
+struct load_sensitivity {
+  volts voltage = unset;
+  amps current = unset;
+  siemens slope;  ///< dI of this load = slope x dU, and + I x (change of its own W/m, of itself)
+  double source = not_a_number;  ///< V per volt of the source
+  amps lead = unset;             ///< V per ohm
+  ohms own = unset;              ///< V per ampere drawn at the load besides, negated: how soft its feed is
+  volts to_kink = unset;  ///< nearest that any load comes to a corner of its law; infinite without corners
+  bool at_kink = false;   ///< within rounding of one: the derivatives are those of one side
+};
+
+namespace detail {
+
+/// A run whose loads are straight lines without a source: i = slope u, and an ampere more at one load.
+/// Elimination as described in run_sweep.hpp, all rows alike; the far end needs no port of its own, f = 0 there.
+template <int C>
+class straight_run {
+ public:
+  static constexpr int conductors = C + 1, width = 2 * C + 2, rows = conductors + C;
+
+  static constexpr std::size_t doubles(const fed_run& r) noexcept {
+    return static_cast<std::size_t>(segments_of(r)) * C * width + r.feeds.size() * conductors * width +
+           C * width;
+  }
+
+  constexpr straight_run(const fed_run& run, const lit_channels& lit, const fed_run_profile& solved,
+                         double* room) noexcept
+      : run_{run}, lit_{lit}, solved_{solved}, loads_{room} {
+    feeds_ = loads_ + static_cast<std::size_t>(segments_of(run)) * C * width;
+    branch_ = feeds_ + run.feeds.size() * conductors * width;
+  }
+
+  /// The run as a port at its terminals, with an ampere more at `asked` (lit channel) where that is a segment.
+  constexpr bool eliminate(port_line<C>& port, std::int64_t asked, int asked_channel) noexcept {
+    double row[rows][width] = {};  // potentials at the cut, then channel currents into the terminals
+    const feed_point& first = run_.feeds[0];
+    row[0][0] = -first.common.v;
+    for (int c = 0; c < C; ++c) {
+      row[1 + c][1 + c] = -first.channel[lit_.of[c]].v;
+      row[1 + c][conductors + c] = -1;
+      row[conductors + c][1 + c] = -1;
+    }
+    if (!branch_off(row, asked, asked_channel)) return false;
+    std::size_t stretch = 0;
+    std::int64_t in = first.at;
+    find(stretch, in);
+    std::size_t next = 1;
+    for (std::int64_t k = first.at; k < segments_of(run_); ++k) {
+      if (next < run_.feeds.size() && run_.feeds[next].at == k && !join(row, next++)) return false;
+      const piece p = piece_of(stretch, in);
+      along(row, p.common_before, p.channel_before);
+      for (int c = 0; c < C; ++c) {
+        const double g = slope(stretch, k, c), s = k == asked && c == asked_channel ? 1.0 : 0.0;
+        double open[width] = {}, current[width] = {};
+        for (int x = 0; x < width; ++x) open[x] = row[0][x] - row[1 + c][x];
+        const double w = open[1 + c] - open[0], d = 1 + g * w;
+        if (!(absolute(d) > 0)) return false;
+        for (int x = 0; x < width; ++x) current[x] = g / d * open[x];
+        current[width - 1] += s / d;
+        for (auto& each : row) {
+          const double per_amp = each[0] - each[1 + c];
+          for (int x = 0; x < width; ++x) each[x] += per_amp * current[x];
+        }
+        double* kept = load_row(k, c);
+        for (int x = 0; x < width; ++x) kept[x] = open[x] - w * current[x];
+      }
+      along(row, p.common_after, p.channel_after);
+      onward(stretch, in);
+    }
+    if (next < run_.feeds.size() && !join(row, next)) return false;
+    for (int r = 0; r < C; ++r) {
+      for (int x = 0; x < C; ++x) port.y[r][x] = row[conductors + r][conductors + x];
+      port.s[r] = row[conductors + r][width - 1];
+    }
+    return true;
+  }
+
+  /// Back again with `terminals` volts, adding up what every branch has to say: -(its current)(its current of
+  /// this ampere).
+  constexpr void gather(const double (&terminals)[C], std::int64_t asked, int asked_channel,
+                        run_sensitivity& out, std::span<lead_sensitivity> leads, double& own) const noexcept {
+    const std::int64_t n = segments_of(run_), first = run_.feeds[0].at;
+    double v[width] = {}, f[conductors] = {};  // of the ampere, and of the solution
+    for (int c = 0; c < C; ++c) v[conductors + c] = terminals[c];
+    v[width - 1] = 1;
+    const auto trace = [&](double common, const double(&channel)[C]) noexcept {
+      out.trace_common.v -= common * f[0] * v[0];
+      for (int c = 0; c < C; ++c) out.trace_channel[lit_.of[c]].v -= channel[c] * f[1 + c] * v[1 + c];
+    };
+    const auto joint = [&](std::int64_t in, std::size_t stretch) noexcept {
+      if (in != 0 || stretch == 0) return;
+      out.link_common.v -= f[0] * v[0];
+      for (int c = 0; c < C; ++c) out.link_channel[lit_.of[c]].v -= f[1 + c] * v[1 + c];
+    };
+    const auto lead = [&](std::size_t j, const double(&x)[conductors]) noexcept {
+      const feed_point& point = run_.feeds[j];
+      const feed_current& i = solved_.feeds[j];
+      lead_sensitivity told;
+      told.common = amps{-i.common.v * x[0]};
+      out.copper.v += point.common.v * told.common.v;
+      for (amps& each : told.channel) each = amps{0};
+      for (int c = 0; c < C; ++c) {
+        amps& each = told.channel[lit_.of[c]];
+        each = amps{i.channel[lit_.of[c]].v * x[1 + c]};  // told as a current back, x runs outward
+        out.copper.v += point.channel[lit_.of[c]].v * each.v;
+      }
+      if (j < leads.size()) leads[j] = told;
+    };
+    const auto hear = [&](std::size_t stretch, std::int64_t k, int c, double u) noexcept {
+      const double i = current(k, c);
+      out.load[lit_.of[c]].v += u * i;
+      const bool here = k == asked && c == asked_channel;
+      if (here) own = -u;
+      return slope(stretch, k, c) * u + (here ? 1.0 : 0.0);
+    };
+    std::size_t stretch = 0, next = run_.feeds.size() - 1;
+    std::int64_t in = n - 1;
+    find(stretch, in);
+    const auto leave_feed = [&](std::int64_t boundary) noexcept {
+      if (next == 0 || run_.feeds[next].at != boundary) return;
+      double x[conductors] = {};
+      for (int r = 0; r < conductors; ++r) {
+        const double* kept = feed_row(next, r);
+        for (int m = 0; m < width; ++m) x[r] += kept[m] * v[m];
+      }
+      lead(next, x);
+      for (int r = 0; r < conductors; ++r) v[r] -= x[r];
+      f[0] -= solved_.feeds[next].common.v;
+      for (int c = 0; c < C; ++c) f[1 + c] += solved_.feeds[next].channel[lit_.of[c]].v;
+      --next;
+    };
+    leave_feed(n);
+    for (std::int64_t k = n - 1; k >= first; --k) {
+      const piece p = piece_of(stretch, in);
+      trace(p.common_after, p.channel_after);
+      for (int c = C - 1; c >= 0; --c) {
+        double u = 0;
+        for (int m = 0; m < width; ++m) u += load_row(k, c)[m] * v[m];
+        const double i = hear(stretch, k, c, u);
+        v[0] += i;
+        v[1 + c] -= i;
+        f[0] += current(k, c);
+        f[1 + c] -= current(k, c);
+      }
+      trace(p.half_common, p.half_channel);
+      joint(in, stretch);
+      leave_feed(k);
+      inward(stretch, in);
+    }
+    // the branch before the first feed point: from there outwards
+    double x[conductors] = {};
+    for (int r = 0; r < conductors; ++r) x[r] = v[r];
+    if (first > 0) {
+      double u[C] = {}, into[C] = {};
+      for (double& each : f) each = 0;
+      for (std::int64_t k = 0; k < first; ++k)
+        for (int c = 0; c < C; ++c) {
+          f[0] -= current(k, c);
+          f[1 + c] += current(k, c);
+        }
+      for (int c = 0; c < C; ++c)
+        for (int m = 0; m < width; ++m) u[c] += branch_[c * width + m] * v[m];
+      stretch = 0;
+      in = first - 1;
+      find(stretch, in);
+      for (std::int64_t k = first - 1; k >= 0; --k) {
+        const double* port = load_row(k, 0);  // what is from here outwards, seen from the boundary behind it
+        double sum = 0;
+        for (int r = 0; r < C; ++r) {
+          into[r] = port[C * C + r];
+          for (int m = 0; m < C; ++m) into[r] += port[r * C + m] * u[m];
+          sum += into[r];
+        }
+        v[0] = -sum;
+        for (int c = 0; c < C; ++c) v[1 + c] = into[c];
+        if (k == first - 1) {
+          x[0] += sum;
+          for (int c = 0; c < C; ++c) x[1 + c] -= into[c];
+        }
+        const piece p = piece_of(stretch, in);
+        trace(p.common_after, p.channel_after);
+        for (int c = 0; c < C; ++c) u[c] -= p.common_after * sum + p.channel_after[c] * into[c];
+        for (int c = 0; c < C; ++c) {
+          const double i = hear(stretch, k, c, u[c]);
+          v[0] += i;
+          v[1 + c] -= i;
+          f[0] += current(k, c);
+          f[1 + c] -= current(k, c);
+        }
+        trace(p.half_common, p.half_channel);
+        joint(in, stretch);
+        for (int c = 0; c < C; ++c) u[c] += p.common_before * v[0] - p.channel_before[c] * v[1 + c];
+        inward(stretch, in);
+      }
+    }
+    lead(0, x);
+  }
+
+ private:
+  /// Resistance on both sides of a segment's loads; `half` is the trace alone, `before` the joint besides.
+  struct piece {
+    double half_common = 0, half_channel[C] = {};
+    double common_before = 0, channel_before[C] = {};
+    double common_after = 0, channel_after[C] = {};
+  };
+  constexpr piece piece_of(std::size_t stretch, std::int64_t in) const noexcept {
+    const run_stretch& s = run_.stretches[stretch];
+    const bool joint = in == 0 && stretch > 0;
+    piece p;
+    p.half_common = p.common_after = 0.5 * s.line.common.v;
+    p.common_before = p.half_common + (joint ? s.link_common.v : 0.0);
+    for (int c = 0; c < C; ++c) {
+      p.half_channel[c] = p.channel_after[c] = 0.5 * s.line.channel[lit_.of[c]].v;
+      p.channel_before[c] = p.half_channel[c] + (joint ? s.link_channel[lit_.of[c]].v : 0.0);
+    }
+    return p;
+  }
+  constexpr void find(std::size_t& stretch, std::int64_t& in) const noexcept {
+    while (in >= run_.stretches[stretch].line.segments && stretch + 1 < run_.stretches.size())
+      in -= run_.stretches[stretch++].line.segments;
+  }
+  constexpr void onward(std::size_t& stretch, std::int64_t& in) const noexcept {
+    if (++in < run_.stretches[stretch].line.segments || stretch + 1 == run_.stretches.size()) return;
+    ++stretch;
+    in = 0;
+  }
+  constexpr void inward(std::size_t& stretch, std::int64_t& in) const noexcept {
+    if (in-- > 0 || stretch == 0) return;
+    in = run_.stretches[--stretch].line.segments - 1;
+  }
+
+  constexpr double* load_row(std::int64_t k, int c) const noexcept {
+    return loads_ + (static_cast<std::size_t>(k) * C + static_cast<std::size_t>(c)) * width;
+  }
+  constexpr double* feed_row(std::size_t j, int r) const noexcept {
+    return feeds_ + (j * conductors + static_cast<std::size_t>(r)) * width;
+  }
+  constexpr std::size_t place(std::int64_t k, int c) const noexcept {
+    const auto channels = static_cast<std::size_t>(run_.stretches[0].line.channels);
+    return static_cast<std::size_t>(k) * channels + lit_.of[c];
+  }
+  constexpr double current(std::int64_t k, int c) const noexcept {
+    return solved_.load_current[place(k, c)].v;
+  }
+  constexpr double slope(std::size_t stretch, std::int64_t k, int c) const noexcept {
+    return at(run_.stretches[stretch].line.law[lit_.of[c]], solved_.load_voltage[place(k, c)]).slope.v;
+  }
+
+  static constexpr void along(double (&row)[rows][width], double common,
+                              const double (&channel)[C]) noexcept {
+    row[0][0] -= common;
+    for (int c = 0; c < C; ++c) row[1 + c][1 + c] -= channel[c];
+  }
+
+  /// Everything before the first feed point as a port of C channels, hung on the cut there.
+  constexpr bool branch_off(double (&row)[rows][width], std::int64_t asked, int asked_channel) noexcept {
+    const std::int64_t end = run_.feeds[0].at;
+    if (end == 0) return true;
+    port_line<C> port;
+    std::size_t stretch = 0;
+    std::int64_t in = 0;
+    for (std::int64_t k = 0; k < end; ++k, onward(stretch, in)) {
+      const piece p = piece_of(stretch, in);
+      if (k > 0 && !put_behind(port, p.common_before, p.channel_before)) return false;
+      for (int c = 0; c < C; ++c) {
+        port.y[c][c] += slope(stretch, k, c);
+        if (k == asked && c == asked_channel) port.s[c] += 1;
+      }
+      if (!put_behind(port, p.common_after, p.channel_after)) return false;
+      double* kept = load_row(k, 0);
+      for (int r = 0; r < C; ++r) {
+        for (int x = 0; x < C; ++x) kept[r * C + x] = port.y[r][x];
+        kept[C * C + r] = port.s[r];
+      }
+    }
+    double open[C][width] = {}, current[C][width] = {};
+    small_system<C> system;
+    for (int c = 0; c < C; ++c)
+      for (int x = 0; x < width; ++x) open[c][x] = row[0][x] - row[1 + c][x];
+    for (int r = 0; r < C; ++r)
+      for (int x = 0; x < C; ++x) {
+        system.a[r][x] = r == x ? 1.0 : 0.0;
+        for (int m = 0; m < C; ++m) system.a[r][x] += port.y[r][m] * (open[m][1 + x] - open[m][0]);
+      }
+    if (!system.factor()) return false;
+    for (int x = 0; x < width; ++x) {
+      double column[C] = {};
+      for (int r = 0; r < C; ++r) {
+        column[r] = x == width - 1 ? port.s[r] : 0.0;
+        for (int m = 0; m < C; ++m) column[r] += port.y[r][m] * open[m][x];
+      }
+      system.solve(column);
+      for (int r = 0; r < C; ++r) current[r][x] = column[r];
+    }
+    for (int c = 0; c < C; ++c)
+      for (int x = 0; x < width; ++x) {
+        branch_[c * width + x] = open[c][x];
+        for (int m = 0; m < C; ++m) branch_[c * width + x] -= (open[c][1 + m] - open[c][0]) * current[m][x];
+      }
+    for (auto& each : row) {
+      double per_amp[C] = {};
+      for (int c = 0; c < C; ++c) per_amp[c] = each[0] - each[1 + c];
+      for (int c = 0; c < C; ++c)
+        for (int x = 0; x < width; ++x) each[x] += per_amp[c] * current[c][x];
+    }
+    return true;
+  }
+
+  /// Feed point j: x = (R - rows of f)^-1 (terminals - e); what it gives, the left need not give.
+  constexpr bool join(double (&row)[rows][width], std::size_t j) noexcept {
+    const feed_point& feed = run_.feeds[j];
+    small_system<conductors> system;
+    for (int r = 0; r < conductors; ++r)
+      for (int x = 0; x < conductors; ++x) system.a[r][x] = -row[r][x];
+    system.a[0][0] += feed.common.v;
+    for (int c = 0; c < C; ++c) system.a[1 + c][1 + c] += feed.channel[lit_.of[c]].v;
+    for (int m = 0; m < conductors; ++m)  // no resistance around the whole loop: the earlier lead carries it
+      if (system.a[m][m] == 0) system.a[m][m] = 1;
+    if (!system.factor()) return false;
+    for (int x = 0; x < width; ++x) {
+      double column[conductors] = {};
+      for (int r = 0; r < conductors; ++r)
+        column[r] = (r > 0 && x == conductors + r - 1 ? -1.0 : 0.0) - row[r][x];
+      system.solve(column);
+      for (int r = 0; r < conductors; ++r) feed_row(j, r)[x] = column[r];
+    }
+    for (auto& each : row) {
+      double of_f[conductors] = {};
+      for (int m = 0; m < conductors; ++m) of_f[m] = each[m];
+      for (int m = 0; m < conductors; ++m)
+        for (int x = 0; x < width; ++x) each[x] -= of_f[m] * feed_row(j, m)[x];
+    }
+    for (int c = 0; c < C; ++c)
+      for (int x = 0; x < width; ++x) row[conductors + c][x] -= feed_row(j, 1 + c)[x];
+    return true;
+  }
+
+  const fed_run& run_;
+  const lit_channels& lit_;
+  const fed_run_profile& solved_;
+  double* loads_;
+  double* feeds_ = nullptr;
+  double* branch_ = nullptr;
+};
+
+/// Calls with.template operator()<C>() for the number of lit channels; true where none is lit.
+template <class With>
+constexpr bool by_lit(int lit, const With& with) noexcept {
+  switch (lit) {
+    case 1: return with.template operator()<1>();
+    case 2: return with.template operator()<2>();
+    case 3: return with.template operator()<3>();
+    case 4: return with.template operator()<4>();
+    case 5: return with.template operator()<5>();
+    case 6: return with.template operator()<6>();
+    default: return true;
+  }
+}
+
+/// A port of all channels in a row of doubles, and its current of one channel.
+inline constexpr std::size_t straight_port = max_channels * max_channels + max_channels;
+constexpr double straight_current(const double* port, std::size_t c,
+                                  const double (&u)[max_channels]) noexcept {
+  double i = port[max_channels * max_channels + c];
+  for (std::size_t x = 0; x < max_channels; ++x) i += port[c * max_channels + x] * u[x];
+  return i;
+}
+constexpr void add_port(double* into, const port_line<static_cast<int>(max_channels)>& p) noexcept {
+  for (const auto& row : p.y)
+    for (const double y : row) *into++ = y;
+  for (const double s : p.s) *into++ = s;
+}
+
+constexpr std::size_t straight_doubles(const fed_run& r) noexcept {
+  std::size_t own = 0;
+  by_lit(lit_of(r.stretches[0].line).count, [&]<int C>() noexcept {
+    own = straight_run<C>::doubles(r);
+    return true;
+  });
+  return straight_port + own;
+}
+
+/// Volts from a load's voltage to the nearest corner of its law.
+constexpr double distance_to_kink(const load_law& law, volts u) noexcept {
+  switch (law.kind) {
+    case load_kind::resistor_limited: return absolute(u.v - law.dark_below.v);
+    case load_kind::regulated: {
+      const double starts = absolute(u.v - law.dark_below.v);
+      if (!(law.slope.v > 0)) return infinity;
+      return smaller(starts, absolute(u.v - law.dark_below.v - law.ceiling.v / law.slope.v));
+    }
+    case load_kind::constant_power: return law.power.v > 0 ? absolute(u.v - law.cut_off.v) : infinity;
+  }
+  return infinity;
+}
+
+/// Adds a solved run's channel currents.
+constexpr void add_currents(const fed_run& run, const fed_run_profile& solved,
+                            double (&sums)[max_channels]) noexcept {
+  const auto channels = static_cast<std::size_t>(run.stretches[0].line.channels);
+  const auto segments = static_cast<std::size_t>(segments_of(run));
+  for (std::size_t k = 0; k < segments; ++k)
+    for (std::size_t c = 0; c < channels; ++c) sums[c] += solved.load_current[k * channels + c].v;
+}
+
+constexpr run_sensitivity no_influence() noexcept {
+  run_sensitivity s;
+  s.trace_common = s.length = s.copper = volts{0};
+  s.link_common = s.feeder_common = amps{0};
+  for (std::size_t c = 0; c < max_channels; ++c) {
+    s.trace_channel[c] = s.load[c] = volts{0};
+    s.link_channel[c] = s.feeder_channel[c] = amps{0};
+  }
+  return s;
+}
+
+}  // namespace detail
+
+/// Doubles of workspace for sensitivity_of: 44 a hub; for each run of N segments, F feed points and C lit
+/// channels 42 + (N C + F (C + 1) + C) (2 C + 2).
+constexpr std::size_t sensitivity_workspace(const feed_network& n) noexcept {
+  std::size_t sum = n.hubs.size() * (detail::straight_port + 2);
+  for (const fed_run& r : n.runs)
+    if (!r.stretches.empty()) sum += detail::straight_doubles(r);
+  return sum;
+}
+
+/// Where a solved run's dimmest lamp is: the lit channel whose light at figures.dimmest is furthest below its
+/// greatest.
+///
+/// @param run     the run, `solved` its profile with load voltages, `figures` what solve_network said of it.
+/// @return        its place within run 0; the run's own number is the caller's to set.
+constexpr load_place dimmest_load(const fed_run& run, const fed_run_figures& figures,
+                                  const fed_run_profile& solved) noexcept {
+  load_place found;
+  found.segment = figures.dimmest < 0 ? 0 : figures.dimmest;
+  std::int64_t in = found.segment;
+  std::size_t stretch = 0;
+  while (in >= run.stretches[stretch].line.segments && stretch + 1 < run.stretches.size())
+    in -= run.stretches[stretch++].line.segments;
+  const detail::lit_channels lit = detail::lit_of(run.stretches[0].line);
+  const auto channels = static_cast<std::size_t>(run.stretches[0].line.channels);
+  double least = infinity;
+  for (int c = 0; c < lit.count; ++c) {
+    const std::size_t of = lit.of[c];
+    double most = 0;
+    std::size_t k = 0;
+    const auto light = [&](const load_law& law, std::size_t place) noexcept {
+      return light_of(law, at(law, solved.load_voltage[place * channels + of]));
+    };
+    for (const run_stretch& s : run.stretches)
+      for (std::int64_t i = 0; i < s.line.segments; ++i) most = larger(most, light(s.line.law[of], k++));
+    const double here = light(run.stretches[stretch].line.law[of], static_cast<std::size_t>(found.segment));
+    const double share = most > 0 ? here / most : 0;
+    if (!(share < least)) continue;
+    least = share;
+    found.channel = static_cast<std::int32_t>(of);
+  }
+  return found;
+}
+
+/// Exact derivatives of one load's voltage by every input of a solved network.
+///
+/// @param n          the network, as solve_network took it.
+/// @param solved     its answer: a profile a run, all three spans filled.
+/// @param asked      a load of a lit channel.
+/// @param workspace  sensitivity_workspace(n) doubles.
+/// @param runs       one result a run; @param hubs one a hub.
+/// @param leads      empty, or one result a feed point, run by run.
+/// @return           Faults: those of check(n); no_room; unknown_reference for a load that is not there or not
+///                   lit; no_operating_point where the network stands on the brink of its collapse, where these
+///                   derivatives have no bound.
+/// Formula           With every load replaced by its tangent (slope G) the voltages are u = V - Z q. One more
+///                   ampere a' drawn at the load asked for moves them by -(1 + Z G)^-1 Z, and Z is symmetric
+///                   (reciprocity), so that one linear solve tells all:
+///                     dU/dR = -I I' (current in R as solved, current in R of that ampere),
+///                     dU/dV = I' of the source,   dU/d(ln P) = sum of i u' over the loads of that channel,
+///                   every law's current being proportional to its nominal power.
+/// Source            closed form: adjoint network, S. W. Director and R. A. Rohrer, "The generalized adjoint
+///                   network and network sensitivities", IEEE Trans. Circuit Theory 16 (1969), from memory.
+/// Accuracy          that of the linear solve, about 1e-12 of the greatest term. At a corner of a load's law
+///                   (`at_kink`) the derivative is that of one side; a change that carries a load across a
+///                   corner leaves the straight line. Where a conductor has no resistance around a whole loop
+///                   of feed points, how its current parts is not determined and neither are its leads' figures.
+constexpr outcome<load_sensitivity> sensitivity_of(const feed_network& n,
+                                                   std::span<const fed_run_profile> solved, load_place asked,
+                                                   std::span<double> workspace,
+                                                   std::span<run_sensitivity> runs,
+                                                   std::span<hub_sensitivity> hubs,
+                                                   std::span<lead_sensitivity> leads = {}) noexcept {
+  if (const fault f = check(n)) return f;
+  const auto no_room = [](std::size_t given, std::size_t needed) noexcept {
+    return fault{fault_code::no_room,         field::space,
+                 static_cast<double>(given),  static_cast<double>(needed),
+                 facts_of(field::space).most, -1};
+  };
+  const auto nowhere = [](double given, double most) noexcept {
+    return fault{fault_code::unknown_reference, field::place, given, 0, most, -1};
+  };
+  const std::size_t needed = sensitivity_workspace(n);
+  if (workspace.size() < needed) return no_room(workspace.size(), needed);
+  if (runs.size() < n.runs.size()) return no_room(runs.size(), n.runs.size());
+  if (hubs.size() < n.hubs.size()) return no_room(hubs.size(), n.hubs.size());
+  if (solved.size() < n.runs.size()) return no_room(solved.size(), n.runs.size());
+  std::size_t points = 0;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    const fed_run& run = n.runs[r];
+    const auto loads = static_cast<std::size_t>(segments_of(run) * run.stretches[0].line.channels);
+    if (solved[r].load_voltage.size() < loads)
+      return at_item(no_room(solved[r].load_voltage.size(), loads), r);
+    if (solved[r].load_current.size() < loads)
+      return at_item(no_room(solved[r].load_current.size(), loads), r);
+    if (solved[r].feeds.size() < run.feeds.size())
+      return at_item(no_room(solved[r].feeds.size(), run.feeds.size()), r);
+    points += run.feeds.size();
+  }
+  if (!leads.empty() && leads.size() < points) return no_room(leads.size(), points);
+  if (asked.run < 0 || static_cast<std::size_t>(asked.run) >= n.runs.size())
+    return nowhere(asked.run, static_cast<double>(n.runs.size()) - 1);
+  const auto asked_run = static_cast<std::size_t>(asked.run);
+  const fed_run& home = n.runs[asked_run];
+  const tape_line& home_line = home.stretches[0].line;
+  if (asked.segment < 0 || asked.segment >= segments_of(home))
+    return nowhere(static_cast<double>(asked.segment), static_cast<double>(segments_of(home)) - 1);
+  if (asked.channel < 0 || asked.channel >= home_line.channels || (home_line.lit >> asked.channel & 1u) == 0)
+    return nowhere(asked.channel, home_line.channels - 1.0);
+
+  // eliminate: runs into hubs, hubs into the source
+  double* const hub_room = workspace.data();
+  double* const run_room = hub_room + n.hubs.size() * (detail::straight_port + 2);
+  const auto each_run = [&](const auto& visit) noexcept {
+    double* room = run_room;
+    for (std::size_t r = 0; r < n.runs.size(); ++r) {
+      const detail::lit_channels lit = detail::lit_of(n.runs[r].stretches[0].line);
+      const bool sound = detail::by_lit(lit.count, [&]<int C>() noexcept {
+        detail::straight_run<C> run{n.runs[r], lit, solved[r], room + detail::straight_port};
+        int channel = -1;
+        for (int c = 0; c < C; ++c)
+          if (r == asked_run && lit.of[c] == static_cast<std::size_t>(asked.channel)) channel = c;
+        return visit(run, lit, r, room, r == asked_run ? asked.segment : std::int64_t{-1}, channel);
+      });
+      if (!sound) return false;
+      room += detail::straight_doubles(n.runs[r]);
+    }
+    return true;
+  };
+  const fault brink{fault_code::no_operating_point, field::power, 0, 0, 0, -1};
+  double all_y = 0, all_s = 0;
+  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
+    detail::wide_port hub;
+    const bool sound =
+        each_run([&]<int C>(detail::straight_run<C>& run, const detail::lit_channels& lit, std::size_t r,
+                            double* room, std::int64_t segment, int channel) noexcept {
+          const fed_run& f = n.runs[r];
+          if (static_cast<std::size_t>(f.hub) != h) return true;
+          detail::port_line<C> port;
+          double own[C] = {};
+          for (int c = 0; c < C; ++c) own[c] = f.channel[lit.of[c]].v;
+          if (!run.eliminate(port, segment, channel) || !put_behind(port, f.common.v, own)) return false;
+          detail::wide_port spread;
+          for (int c = 0; c < C; ++c) {
+            spread.s[lit.of[c]] = port.s[c];
+            hub.s[lit.of[c]] += port.s[c];
+            for (int x = 0; x < C; ++x) {
+              spread.y[lit.of[c]][lit.of[x]] = port.y[c][x];
+              hub.y[lit.of[c]][lit.of[x]] += port.y[c][x];
+            }
+          }
+          detail::add_port(room, spread);
+          return true;
+        });
+    double own[max_channels] = {};
+    for (std::size_t c = 0; c < max_channels; ++c) own[c] = n.hubs[h].channel[c].v;
+    if (!sound || !put_behind(hub, 0.0, own)) return brink;
+    double* const room = hub_room + h * (detail::straight_port + 2);
+    detail::add_port(room, hub);
+    detail::port_line<1> pair;
+    for (std::size_t c = 0; c < max_channels; ++c) {
+      pair.s[0] += hub.s[c];
+      for (std::size_t x = 0; x < max_channels; ++x) pair.y[0][0] += hub.y[c][x];
+    }
+    if (!put_behind(pair, n.hubs[h].supply.v, {0.0})) return brink;
+    room[detail::straight_port] = pair.y[0][0];
+    room[detail::straight_port + 1] = pair.s[0];
+    all_y += pair.y[0][0];
+    all_s += pair.s[0];
+  }
+  if (!(1 + n.lead.v * all_y > 0)) return brink;
+
+  // and back: the source stays where it is, so that all voltages are what the ampere makes of them
+  load_sensitivity out;
+  out.source = all_s / (1 + n.lead.v * all_y);
+  const double at_hubs = -n.lead.v * out.source;
+  double total = 0;
+  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
+    double* const room = hub_room + h * (detail::straight_port + 2);
+    const double drawn = room[detail::straight_port] * at_hubs + room[detail::straight_port + 1];
+    const double input = at_hubs - n.hubs[h].supply.v * drawn;
+    double u[max_channels] = {}, i[max_channels] = {}, solved_total = 0, solved_channel[max_channels] = {};
+    for (double& each : u) each = input;
+    for (std::size_t c = 0; c < max_channels; ++c) i[c] = detail::straight_current(room, c, u);
+    for (std::size_t r = 0; r < n.runs.size(); ++r) {
+      if (static_cast<std::size_t>(n.runs[r].hub) != h) continue;
+      double own[max_channels] = {};
+      detail::add_currents(n.runs[r], solved[r], own);
+      for (std::size_t c = 0; c < max_channels; ++c) solved_channel[c] += own[c];
+    }
+    for (std::size_t c = 0; c < max_channels; ++c) {
+      solved_total += solved_channel[c];
+      hubs[h].channel[c] = amps{-solved_channel[c] * i[c]};
+      room[c] = input - n.hubs[h].channel[c].v * i[c];  // at the hub's terminals
+    }
+    hubs[h].supply = amps{-solved_total * drawn};
+    total += solved_total;
+  }
+  out.lead = amps{-total * out.source};
+  double own = 0;
+  std::size_t point = 0;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    runs[r] = detail::no_influence();
+    const std::size_t count = n.runs[r].feeds.size();
+    if (leads.empty()) continue;
+    for (lead_sensitivity& each : leads.subspan(point, count)) {
+      each.common = amps{0};
+      for (amps& a : each.channel) a = amps{0};
+    }
+    point += count;
+  }
+  each_run([&]<int C>(detail::straight_run<C>& run, const detail::lit_channels& lit, std::size_t r,
+                      double* room, std::int64_t segment, int channel) noexcept {
+    const fed_run& f = n.runs[r];
+    const double* const hub = hub_room + static_cast<std::size_t>(f.hub) * (detail::straight_port + 2);
+    double u[max_channels] = {}, i[C] = {}, terminals[C] = {}, sum = 0, solved_sum = 0;
+    double solved_own[max_channels] = {};
+    for (std::size_t c = 0; c < max_channels; ++c) u[c] = hub[c];
+    for (int c = 0; c < C; ++c) sum += i[c] = detail::straight_current(room, lit.of[c], u);
+    for (int c = 0; c < C; ++c)
+      terminals[c] = u[lit.of[c]] - f.common.v * sum - f.channel[lit.of[c]].v * i[c];
+    detail::add_currents(f, solved[r], solved_own);
+    run_sensitivity& told = runs[r];
+    for (int c = 0; c < C; ++c) {
+      const std::size_t of = lit.of[c];
+      solved_sum += solved_own[of];
+      told.feeder_channel[of] = amps{-solved_own[of] * i[c]};
+      told.copper.v += f.channel[of].v * told.feeder_channel[of].v;
+    }
+    told.feeder_common = amps{-solved_sum * sum};
+    told.copper.v += f.common.v * told.feeder_common.v;
+    std::size_t before = 0;
+    for (std::size_t other = 0; other < r; ++other) before += n.runs[other].feeds.size();
+    run.gather(terminals, segment, channel, told,
+               leads.empty() ? leads : leads.subspan(before, f.feeds.size()), own);
+    told.length = told.trace_common;
+    for (std::size_t c = 0; c < max_channels; ++c) told.length += told.trace_channel[c] + told.load[c];
+    return true;
+  });
+  const std::size_t place =
+      static_cast<std::size_t>(asked.segment * home_line.channels) + static_cast<std::size_t>(asked.channel);
+  out.voltage = solved[asked_run].load_voltage[place];
+  out.current = solved[asked_run].load_current[place];
+  out.own = ohms{own};
+  double nearest = infinity;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    const detail::lit_channels lit = detail::lit_of(n.runs[r].stretches[0].line);
+    const auto channels = static_cast<std::size_t>(n.runs[r].stretches[0].line.channels);
+    std::size_t k = 0;
+    for (std::size_t s = 0; s < n.runs[r].stretches.size(); ++s) {
+      const tape_line& line = n.runs[r].stretches[s].line;
+      for (std::int64_t in = 0; in < line.segments; ++in, ++k)
+        for (int c = 0; c < lit.count; ++c) {
+          const volts u = solved[r].load_voltage[k * channels + lit.of[c]];
+          nearest = smaller(nearest, detail::distance_to_kink(line.law[lit.of[c]], u));
+          if (r == asked_run && static_cast<std::int64_t>(k) == asked.segment &&
+              lit.of[c] == static_cast<std::size_t>(asked.channel))
+            out.slope = at(line.law[lit.of[c]], u).slope;
+        }
+    }
+  }
+  out.to_kink = volts{nearest};
+  out.at_kink = !(nearest > 1e-11 * n.source.v);
+  return out;
+}
+
+/// What a kelvin more in a conductor's copper does, from what one does "of itself".
+///
+/// @param of_itself  V; any finite value: run_sensitivity's traces or `copper`.
+/// @param copper     degC at which the conductor's resistance was taken; -60..200.
+/// @return           V/K, as volts for each kelvin. Fault out_of_range for the temperature.
+/// Formula   dU/dT = dU/d(ln R) alpha20 / (1 + alpha20 (T - 20)).
+/// Source    chain rule; IEC 60028 for copper (rules/copper.hpp).
+constexpr outcome<volts> per_kelvin(volts of_itself, celsius copper) noexcept {
+  if (const fault f = refuse(field::temperature, copper)) return f;
+  return volts{of_itself.v * alpha_20 / detail::resistance_ratio(copper)};
+}
+static_assert(per_kelvin(volts{-1}, celsius{20})->v == -alpha_20);
+
+}  // namespace tapewright
