@@ -196,6 +196,7 @@ TW_LAYOUT(tw_controller_check, utilisation,
       S(), M(fits), M(governed), P(worst_channel), M(channels_fit), M(voltage_fits), M(polarity_fits),
       M(ambient_fits), M(terminal_fits), R(), M(total_a), M(channel_utilisation), M(total_utilisation),
       M(terminal_utilisation), M(utilisation))
+// the fields of inrush_s and leakage_a count microseconds and milliamperes
 TW_LAYOUT(tw_driver, derating_share,
       S(), F(outputs, output_count), F(mount, mount), F(limited_energy, yes_no), F(ingress, ingress),
       F(derating_points, derating_point), F(code, name), F(price_minor, price),
@@ -203,7 +204,7 @@ TW_LAYOUT(tw_driver, derating_share,
       F(rated_output_w, rated_output), F(output_limit_a, output_current_limit),
       F(overload_limit_a, overload_limit), F(least_load_w, least_load), F(efficiency, efficiency),
       F(power_factor, power_factor), F(mains_low_v, mains_voltage), F(mains_high_v, mains_voltage),
-      F(inrush_a, inrush_peak), F(inrush_s, inrush_duration), F(leakage_a, leakage),
+      F(inrush_a, inrush_peak), M(inrush_s), M(leakage_a),
       F(least_mm2, least_terminal), F(greatest_mm2, greatest_terminal),
       F(output_connector_a, terminal_current), F(plug_fuse_a, fuse_rating), F(derating_c, ambient),
       F(derating_share, derating_point))

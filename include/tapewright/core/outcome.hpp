@@ -9,6 +9,7 @@
 
 #include "tapewright/core/field.hpp"
 #include "tapewright/core/quantity.hpp"
+#include "tapewright/core/scalar_math.hpp"
 
 namespace tapewright {
 
@@ -59,7 +60,7 @@ struct fault {
 
 /// Refuses a value outside a range: NaN too, since every comparison with it is false.
 constexpr fault refuse_outside(field f, double value, double least, double most) noexcept {
-  if (value >= least && value <= most) return {};
+  if (is_within(value, least, most)) return {};
   return {fault_code::out_of_range, f, value, least, most, -1};
 }
 

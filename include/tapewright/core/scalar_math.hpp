@@ -30,6 +30,16 @@ constexpr bool is_nan(double x) noexcept { return x != x; }
 /// False for NaN and both infinities.
 constexpr bool is_finite(double x) noexcept { return x > -infinity && x < infinity; }
 
+/// least <= x <= most; false for NaN, which raises no floating-point flag here: a host that traps invalid operations must
+/// see a refusal and no trap. GCC compares quietly only when told so, Clang does anyhow; doubles in software have no flags.
+constexpr bool is_within(double x, double least, double most) noexcept {
+#if defined(__clang__) || !defined(__GNUC__) || (defined(__arm__) && !(defined(__ARM_FP) && (__ARM_FP & 8)))
+  return x >= least && x <= most;
+#else
+  return __builtin_isgreaterequal(x, least) && __builtin_islessequal(x, most);
+#endif
+}
+
 /// |x|, exact. The sign of zero and of NaN is cleared too.
 constexpr double absolute(double x) noexcept {
   return std::bit_cast<double>(std::bit_cast<std::uint64_t>(x) & 0x7fff'ffff'ffff'ffffu);

@@ -48,16 +48,16 @@ struct controller {
 /// Refuses a controller whose figures make no sense (ranges: core/field.hpp).
 constexpr fault check(const controller& c) noexcept {
   if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
-  return first_fault(refuse(field::channel_count, c.channels), refuse(field::channel_limit, c.channel_limit),
-                     refuse(field::total_limit, c.total_limit), refuse(field::lowest_input, c.lowest_input),
-                     refuse_outside(field::highest_input, c.highest_input.v, c.lowest_input.v, 120),
-                     refuse(field::least_terminal, c.least_terminal),
-                     refuse_outside(field::greatest_terminal, c.greatest_terminal.v,
-                                    c.least_terminal.v > 0.01 ? c.least_terminal.v : 0.01, 1000),
-                     refuse(field::terminal_current, c.terminal),
-                     refuse(field::resistance, c.switch_resistance), refuse(field::pwm_frequency, c.pwm),
-                     refuse(field::highest_ambient, c.highest_ambient),
-                     refuse(field::price, static_cast<double>(c.price.minor)));
+  return first_fault(
+      refuse(field::channel_count, c.channels), refuse(field::channel_limit, c.channel_limit),
+      refuse(field::total_limit, c.total_limit), refuse(field::lowest_input, c.lowest_input),
+      refuse_outside(field::highest_input, c.highest_input.v, c.lowest_input.v, 120),
+      refuse(field::least_terminal, c.least_terminal),
+      refuse_outside(field::greatest_terminal, c.greatest_terminal.v,
+                     is_within(c.least_terminal.v, 0.01, 1000) ? c.least_terminal.v : 0.01, 1000),
+      refuse(field::terminal_current, c.terminal), refuse(field::resistance, c.switch_resistance),
+      refuse(field::pwm_frequency, c.pwm), refuse(field::highest_ambient, c.highest_ambient),
+      refuse(field::price, static_cast<double>(c.price.minor)));
 }
 
 }  // namespace tapewright

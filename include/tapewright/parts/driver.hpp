@@ -59,6 +59,10 @@ constexpr amps rated_output_current(const driver& d) noexcept {
 /// shares not rising; trim range around the output voltage).
 constexpr fault check(const driver& d) noexcept {
   if (d.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+  // in the unit of the field; what is far beyond it stays as it is, so that nothing overflows
+  const auto in_field = [](double v, double units) noexcept {
+    return is_within(v, -1e6, 1e6) ? v * units : v;
+  };
   if (const fault f = first_fault(
           refuse(field::output_voltage, d.output), refuse(field::trim_low, d.trim_low),
           refuse(field::trim_high, d.trim_high), refuse(field::rated_output, d.rated),
@@ -68,8 +72,8 @@ constexpr fault check(const driver& d) noexcept {
           refuse(field::power_factor, d.power_factor), refuse(field::mains_voltage, d.mains_low),
           refuse_outside(field::mains_voltage, d.mains_high.v, d.mains_low.v, 440),
           refuse(field::inrush_peak, d.inrush_peak),
-          refuse(field::inrush_duration, d.inrush_duration.v * 1e6),
-          refuse(field::leakage, d.leakage.v * 1e3), refuse(field::least_terminal, d.least_terminal),
+          refuse(field::inrush_duration, in_field(d.inrush_duration.v, 1e6)),
+          refuse(field::leakage, in_field(d.leakage.v, 1e3)), refuse(field::least_terminal, d.least_terminal),
           refuse_outside(field::greatest_terminal, d.greatest_terminal.v, d.least_terminal.v, 1000),
           refuse(field::terminal_current, d.output_connector.v == 0 ? 1.0 : d.output_connector.v),
           refuse(field::fuse_rating, d.plug_fuse.v == 0 ? 1.0 : d.plug_fuse.v),

@@ -144,7 +144,9 @@ constexpr outcome<breaker_count> drivers_per_breaker(const driver& d, watts outp
     return f;
   // floor, rounding of the quotient aside; bounded so that the count is told in an int32
   const auto whole = [](amps limit, amps one) noexcept {
-    return static_cast<std::int32_t>(smaller(1e6, floor_of(limit / one * (1 + rounding_share))));
+    constexpr double most = 1e6;  // looked at first: over next to nothing the quotient would overflow
+    if (one.v * most <= limit.v) return static_cast<std::int32_t>(most);
+    return static_cast<std::int32_t>(smaller(most, floor_of(limit / one * (1 + rounding_share))));
   };
   breaker_count n;
   n.each = *each;

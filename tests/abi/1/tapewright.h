@@ -1,0 +1,1532 @@
+/* SPDX-License-Identifier: BSL-1.0 */
+/* Sizes extra-low-voltage LED tape installations: the C interface, C99 and C++, without state. */
+#ifndef TAPEWRIGHT_H
+#define TAPEWRIGHT_H
+
+#include <stdint.h>
+
+/* How every function here behaves
+ *
+ * Status     Every function that can refuse returns a tw_status; 0 (TW_OK) means done. Figures go out through
+ *            pointers. On any other status every output is NaN, 0 or, for a place in a list, -1, so that a
+ *            status that goes unread cannot show a plausible figure.
+ * Faults     The last argument, tw_fault *why, may be NULL. Otherwise set why->struct_size first. It tells which
+ *            figure was at fault, what came in and what is allowed; after TW_OK it is cleared.
+ * Questions  A fault means that the question makes no sense. A design that breaks a rule is an answer: it shows
+ *            in utilisations above 1, in `fits`, and in the findings of a plan.
+ * Units      stand last in every name: _m metre, _mm2 square millimetre, _v volt, _a ampere, _w watt, _ohm, _c
+ *            degree Celsius, _minor whole minor units of the catalogue's currency. Names without one are shares,
+ *            factors, counts, places or numbers out of a list. Voltages and currents are DC but for the mains.
+ * Ranges     `one_way_m 0..10000` means both ends are allowed and anything else, NaN too, is TW_OUT_OF_RANGE.
+ *            Where a range is not told, tw_field_range tells it; tw_describe_argument tells all of them.
+ * Pointers   must not be NULL unless the text says so: TW_NULL_POINTER, and `item` counts which one, from 0,
+ *            among the outputs of the call or, for a structure or array that comes in, among the arguments.
+ * Structures start with struct_size: set it to sizeof. A shorter structure of an older release keeps working:
+ *            what it lacks counts as 0. A longer one of a newer release works while what this library does not
+ *            know is 0. Anything else is TW_VERSION_MISMATCH. Set all you do not use, `reserved` too, to 0.
+ *            Layout is the same on 32-bit and 64-bit machines; there is no hidden padding.
+ * Threads    No function keeps state, allocates, or touches anything but its arguments: call from any thread.
+ * Bits       The same question has the same 64-bit answer on every processor, and the same as the C++ headers give.
+ * Since      1.0 for all of it, unless told otherwise.
+ *
+ * A calculation is no approval: local code, the makers' instructions and, on the mains side, a qualified person
+ * come before it. Isolate before any work; fuse every output; never join two outputs. */
+
+#if defined(_WIN32)
+#if defined(TW_BUILDING_SHARED)
+#define TW_API __declspec(dllexport)
+#else
+#define TW_API
+#endif
+#elif defined(__GNUC__)
+#define TW_API __attribute__((visibility("default")))
+#else
+#define TW_API
+#endif
+
+#define TW_VERSION_TEXT "1.0.0"
+/* Grows whenever something is added; what was compiled against an older number keeps working. */
+#define TW_ABI_VERSION 1
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* ---- status, faults, texts ------------------------------------------------------------------------- */
+
+typedef int32_t tw_status; /* numbers are never changed or used again */
+#define TW_OK                 ((tw_status)0)
+#define TW_OUT_OF_RANGE       ((tw_status)1) /* outside the allowed range, or not a number */
+#define TW_NOT_LISTED         ((tw_status)2) /* no such row in a published table */
+#define TW_CONTRADICTION      ((tw_status)3) /* two figures that cannot both hold */
+#define TW_NO_ROOM            ((tw_status)4) /* room given too small; `least` is what is needed */
+#define TW_NOT_CONVERGED      ((tw_status)5) /* the network did not settle; `given` is the residual */
+#define TW_UNKNOWN_REFERENCE  ((tw_status)6) /* a place or number that points at nothing */
+#define TW_NULL_POINTER       ((tw_status)7)
+#define TW_VERSION_MISMATCH   ((tw_status)8)  /* a structure of a size this library does not know */
+#define TW_NO_OPERATING_POINT ((tw_status)9)  /* the loads ask for more than the wiring can deliver */
+#define TW_UNREACHABLE        ((tw_status)10) /* no value of the unknown meets the wish */
+
+/* Why there is no answer. */
+typedef struct tw_fault {
+  uint32_t struct_size;
+  int32_t code;       /* the status returned */
+  int32_t field;      /* which figure: tw_field_name, tw_field_range; 0 = none */
+  int32_t item;       /* place of the row in its list, or of a null pointer; -1 = none */
+  double given;       /* what came in */
+  double least, most; /* what is allowed */
+} tw_fault;
+
+/* Eight bytes that hold a pointer on any machine, so that structures look alike on all of them. */
+#define TW_ROWS(type) \
+  union {             \
+    const type* at;   \
+    uint64_t bytes;   \
+  }
+
+/* Release of the interface at run time: TW_ABI_VERSION of the library. It is at least that of the header a
+ * program was compiled with, or the program needs a newer library. */
+TW_API int32_t tw_abi_version(void);
+/* Release of the library as text, "1.0.0". */
+TW_API const char* tw_version_text(void);
+
+/* Texts of the numbers of this interface, in English, one line, UTF-8. They belong to the library and stay.
+ * A number that is not known gives "", never NULL. */
+TW_API const char* tw_status_text(int32_t status);
+TW_API const char* tw_field_name(int32_t field);     /* "one_way_m": as arguments are called here */
+TW_API const char* tw_field_unit(int32_t field);     /* "m" */
+TW_API const char* tw_field_text(int32_t field);     /* its meaning */
+TW_API const char* tw_finding_text(int32_t finding); /* what a check is about */
+TW_API const char* tw_finding_unit(int32_t finding); /* unit of its value and limit */
+TW_API const char* tw_severity_text(int32_t severity);
+TW_API const char* tw_advice_text(int32_t advice);  /* what would help */
+TW_API const char* tw_limit_text(int32_t limit);    /* which limit governs: TW_LIMIT_... */
+TW_API const char* tw_note_text(int32_t note);      /* a caution or an electrician's task */
+TW_API const char* tw_source_text(int32_t source);  /* title of a published source, "" for 0 */
+TW_API const char* tw_source_place(int32_t source); /* its clause or table */
+
+/* Range of a field, both ends allowed. TW_UNKNOWN_REFERENCE for a number that is no field. */
+TW_API tw_status tw_field_range(int32_t field, double* least, double* most, tw_fault* why);
+
+/* ---- what there is: for hosts that list functions, arguments and fields ------------------------------- */
+
+typedef struct tw_function_facts {
+  uint32_t struct_size;
+  int32_t arguments;
+  TW_ROWS(char) name;    /* "tw_two_wire_drop" */
+  TW_ROWS(char) returns; /* "tw_status" */
+  TW_ROWS(char) text;    /* one line */
+} tw_function_facts;
+
+typedef struct tw_argument_facts {
+  uint32_t struct_size;
+  int32_t field;      /* gives unit and meaning; 0 = none */
+  TW_ROWS(char) type; /* as in C: "double", "const tw_tape *" */
+  TW_ROWS(char) name;
+  TW_ROWS(char) text; /* one line */
+  double least, most; /* allowed range of a number that comes in; NaN for anything else */
+} tw_argument_facts;
+
+typedef struct tw_field_facts {
+  uint32_t struct_size;
+  int32_t field;
+  TW_ROWS(char) name;
+  TW_ROWS(char) unit;
+  TW_ROWS(char) text;
+  double least, most;
+} tw_field_facts;
+
+/* Number of functions of this interface, and facts of the function and argument at a place from 0. */
+TW_API int32_t tw_describe_count(void);
+TW_API tw_status tw_describe_function(int32_t function, tw_function_facts* facts, tw_fault* why);
+TW_API tw_status tw_describe_argument(int32_t function, int32_t argument, tw_argument_facts* facts,
+                                      tw_fault* why);
+/* Number of fields, which are numbered from 1 without a gap, and the facts of one. */
+TW_API int32_t tw_describe_field_count(void);
+TW_API tw_status tw_describe_field(int32_t field, tw_field_facts* facts, tw_fault* why);
+
+/* ---- cutting and selling ------------------------------------------------------------------------------ */
+
+/* Whole cut segments that a wall takes, their length, and what stays dark.
+ * measured_m 0.001..1000, at least one pitch; cut_pitch_m 0.001..5.
+ * Formula: floor((measured + 1 um) / pitch). Source: common practice, none published. */
+TW_API tw_status tw_cut_length(double measured_m, double cut_pitch_m, int64_t* segments, double* length_m,
+                               double* dark_m, tw_fault* why);
+
+/* Whole sale quanta that cover a need: 4.6 m sold by whole metres are 5, and so are 5.000000001 m.
+ * need_m 0..10000; sale_quantum_m 0.001..1000. Source: common practice, none published. */
+TW_API tw_status tw_sale_units(double need_m, double sale_quantum_m, int64_t* units, tw_fault* why);
+
+/* A need as it is sold, as much of it as possible on full reels.
+ * reel_m 0..1000, a whole number of quanta (else TW_CONTRADICTION); 0 = not sold by the reel.
+ * Others as tw_sale_units. */
+TW_API tw_status tw_sale(double need_m, double sale_quantum_m, double reel_m, int64_t* units, int64_t* reels,
+                         double* sold_m, double* spare_m, tw_fault* why);
+
+/* ---- loads -------------------------------------------------------------------------------------------- */
+
+#define TW_LAW_RESISTOR_LIMITED 0 /* linear above the knee, dark below it */
+#define TW_LAW_REGULATED        1 /* constant above the knee, linear below it */
+#define TW_LAW_CONSTANT_POWER   2 /* P / v above the knee, off below it */
+
+/* Power and current of one channel of a length of tape, at its nominal voltage.
+ * load_w_per_m 0.001..200; nominal_v 3..60; length_m 0..10000. Formula: P = p L, I = P / U. */
+TW_API tw_status tw_channel_load(double load_w_per_m, double nominal_v, double length_m, double* power_w,
+                                 double* current_a, tw_fault* why);
+
+/* Current of a load at another voltage than its nominal one.
+ * law TW_LAW_...; power_w 0..1e6 at nominal; nominal_v 3..60; knee_v 0..60, below nominal (else
+ * TW_CONTRADICTION); voltage_v 0.1..120. Formula: see TW_LAW_... Source: closed form. */
+TW_API tw_status tw_load_current(int32_t law, double power_w, double nominal_v, double knee_v,
+                                 double voltage_v, double* current_a, tw_fault* why);
+
+/* ---- conductors --------------------------------------------------------------------------------------- */
+
+#define TW_SYSTEM_CLASS_1 1  /* IEC 60228 solid */
+#define TW_SYSTEM_CLASS_2 2  /* IEC 60228 stranded */
+#define TW_SYSTEM_CLASS_5 5  /* IEC 60228 flexible */
+#define TW_SYSTEM_AWG     10 /* ASTM B258 */
+
+#define TW_CODE_IEC 0
+#define TW_CODE_NEC 1
+
+#define TW_METHOD_A1            0 /* IEC 60364-5-52 reference methods; the NEC-based family does not use them */
+#define TW_METHOD_A2            1
+#define TW_METHOD_B1            2
+#define TW_METHOD_B2            3
+#define TW_METHOD_C             4
+#define TW_METHOD_D1            5
+#define TW_METHOD_E             6
+#define TW_METHOD_FLEXIBLE_CORD 7
+
+#define TW_GROUPING_BUNCHED           0
+#define TW_GROUPING_SINGLE_LAYER_WALL 1
+#define TW_GROUPING_UNDER_CEILING     2
+#define TW_GROUPING_PERFORATED_TRAY   3
+#define TW_GROUPING_LADDER            4
+
+/* Resistance of copper at a temperature, from that at 20 degC.
+ * resistance_20_ohm_per_m 0..1000; temperature_c -60..200.
+ * Formula: r = r20 (1 + 0.00393 (T - 20)). Source: IEC 60028. */
+TW_API tw_status tw_copper_resistance(double resistance_20_ohm_per_m, double temperature_c,
+                                      double* resistance_ohm_per_m, tw_fault* why);
+
+/* Resistance of ONE plain copper conductor of a metric size, the greatest the standard allows.
+ * conductor_class 1, 2 or 5; area_mm2 a size of the standard (else TW_NOT_LISTED); temperature_c -60..200.
+ * Source: IEC 60228; small flexible sizes as tw_source_text tells. */
+TW_API tw_status tw_metric_resistance(int32_t conductor_class, double area_mm2, double temperature_c,
+                                      double* resistance_ohm_per_m, tw_fault* why);
+
+/* Resistance of ONE solid conductor of an American gauge. awg -3 (4/0) .. 40; temperature_c -60..200.
+ * Source: ASTM B258 for the diameter, IEC 60028 for copper. */
+TW_API tw_status tw_awg_resistance(int32_t awg, double temperature_c, double* resistance_ohm_per_m,
+                                   tw_fault* why);
+
+/* Section of an American gauge. awg -3 (4/0) .. 40. Source: ASTM B258. */
+TW_API tw_status tw_awg_area(int32_t awg, double* area_mm2, tw_fault* why);
+
+/* Continuous current of a conductor where it lies; tw_ampacity tells the factors and sources too.
+ * code_family TW_CODE_...; method TW_METHOD_...; area_mm2 a size of IEC 60228, or awg; conductor_limit_c 70 for
+ * PVC, 90 for XLPE and EPR; loaded_conductors 1..200 in the one cable; ambient_c -40..120; circuits_grouped 1..20
+ * laid together by TW_GROUPING_... TW_NOT_LISTED where no table has the size. */
+TW_API tw_status tw_metric_ampacity(int32_t code_family, int32_t method, double area_mm2,
+                                    double conductor_limit_c, int32_t loaded_conductors, double ambient_c,
+                                    int32_t circuits_grouped, int32_t grouping, double* allowed_a,
+                                    tw_fault* why);
+TW_API tw_status tw_awg_ampacity(int32_t code_family, int32_t method, int32_t awg, double conductor_limit_c,
+                                 int32_t loaded_conductors, double ambient_c, int32_t circuits_grouped,
+                                 int32_t grouping, double* allowed_a, tw_fault* why);
+
+typedef struct tw_ampacity_question {
+  uint32_t struct_size;
+  int32_t code_family;       /* TW_CODE_... */
+  int32_t method;            /* TW_METHOD_... */
+  int32_t conductor_system;  /* TW_SYSTEM_... */
+  int32_t awg;               /* used with TW_SYSTEM_AWG */
+  int32_t loaded_conductors; /* 1..200, in the one cable */
+  int32_t circuits_grouped;  /* 1..20, this one included */
+  int32_t grouping;          /* TW_GROUPING_... */
+  double area_mm2;           /* used with the metric systems */
+  double conductor_limit_c;
+  double ambient_c;
+  double cable_rating_a; /* maker's own at 30 degC; 0 = take the table's */
+} tw_ampacity_question;
+
+typedef struct tw_ampacity_answer {
+  uint32_t struct_size;
+  int32_t base_source, ambient_source, grouping_source, count_source; /* tw_source_text; count: 0 where
+                                                                         the table's own number is loaded */
+  int32_t reserved;
+  double base_a;
+  double ambient_factor, grouping_factor, count_factor;
+  double allowed_a;
+  double row_mm2;        /* section of the table's row taken: that asked for, or the next below */
+  double column_limit_c; /* conductor temperature of the column taken */
+} tw_ampacity_answer;
+
+TW_API tw_status tw_ampacity(const tw_ampacity_question* question, tw_ampacity_answer* answer, tw_fault* why);
+
+/* ---- feeders ------------------------------------------------------------------------------------------ */
+
+/* Voltage lost out and back in a two-conductor feeder with one load at its end.
+ * current_a 0..10000; resistance_ohm_per_m 0..1000 of ONE conductor at working temperature; one_way_m 0..10000,
+ * the return leg is added here. Formula: 2 I r L. Source: closed form. */
+TW_API tw_status tw_two_wire_drop(double current_a, double resistance_ohm_per_m, double one_way_m,
+                                  double* drop_v, tw_fault* why);
+
+/* Voltage lost by one channel of a cable whose common core carries all channels.
+ * common_a, own_a 0..10000; others as tw_two_wire_drop. Formula: (I_common + I_own) r L. Source: closed form. */
+TW_API tw_status tw_feeder_drop(double common_a, double own_a, double resistance_ohm_per_m, double one_way_m,
+                                double* drop_v, tw_fault* why);
+
+/* Smallest section that keeps a two-conductor feeder within a drop; not a size that is made.
+ * current_a 0..10000; one_way_m 0..10000; allowed_v 0.0001..120; resistivity_ohm_mm2_per_m 0.01..0.1 at working
+ * temperature (copper at 20 degC: 1/58). Formula: 2 rho I L / U. Source: IEC 60364-5-52 Annex G, for DC. */
+TW_API tw_status tw_least_area(double current_a, double one_way_m, double allowed_v,
+                               double resistivity_ohm_mm2_per_m, double* area_mm2, tw_fault* why);
+
+/* Longest route of a two-conductor feeder within a drop; at most 10000 m, which is also the answer for no current.
+ * current_a 0..10000; nominal_v 3..60; drop_limit 0..0.5 as a share of nominal; conductor_class, area_mm2 and
+ * temperature_c as tw_metric_resistance. Formula: L = limit U / (2 I r). Source: closed form. */
+TW_API tw_status tw_longest_two_wire(double current_a, double nominal_v, double drop_limit,
+                                     int32_t conductor_class, double area_mm2, double temperature_c,
+                                     double* one_way_m, tw_fault* why);
+
+#define TW_MOST_CHANNELS    6
+#define TW_MOST_CORES       12
+#define TW_MOST_POINTS      8
+#define TW_MOST_WORDS       8
+#define TW_CODE_BYTES       32 /* texts end at the first zero byte or at the end of their room; UTF-8 */
+#define TW_SHORT_CODE_BYTES 16
+#define TW_COLOUR_BYTES     8
+
+/* One cable of a catalogue. */
+typedef struct tw_cable {
+  uint32_t struct_size;
+  int32_t cores;            /* 1..12 */
+  int32_t conductor_system; /* TW_SYSTEM_... */
+  int32_t awg;              /* used with TW_SYSTEM_AWG */
+  int32_t colours;          /* how many core colours are given: 0, or `cores` */
+  int32_t reserved;
+  char code[TW_CODE_BYTES];                         /* not empty */
+  char core_colour[TW_MOST_CORES][TW_COLOUR_BYTES]; /* IEC 60757 letters, core 1 first */
+  int64_t price_minor;                              /* of one sale quantum; 0 = not known */
+  double area_mm2;                                  /* used with the metric systems */
+  double conductor_limit_c;                         /* 70 PVC, 90 XLPE and EPR */
+  double cable_rating_a;                            /* maker's own at 30 degC; 0 = take the code's table */
+  double sale_quantum_m;
+  double stock_m; /* longest piece in stock; 0 = any length */
+} tw_cable;
+
+/* What is asked of one feeder. A two-core supply cable is a feeder of one channel. */
+typedef struct tw_feeder_question {
+  uint32_t struct_size;
+  int32_t channels;                   /* 1..6 */
+  int32_t code_family;                /* TW_CODE_... */
+  int32_t method;                     /* TW_METHOD_... */
+  int32_t grouping;                   /* TW_GROUPING_... */
+  int32_t circuits_grouped;           /* 1..20, this one included */
+  double channel_a[TW_MOST_CHANNELS]; /* each at its own full load */
+  double common_a;                    /* 0 = the sum of the channels */
+  double one_way_m;                   /* 0..10000 */
+  double nominal_v;                   /* the drop is a share of this */
+  double drop_limit;                  /* 0..0.5 */
+  double ambient_c;                   /* air around the cable */
+  double copper_c;                /* working temperature for the resistance; the insulation's limit is safe */
+  double least_mm2, greatest_mm2; /* terminals of the narrower end; 0 and 0 = not looked at */
+  double least_area_mm2;          /* smallest section the code allows; 0 = none */
+} tw_feeder_question;
+
+/* How one cable answers. `governed` is the first yes-or-no limit broken, else the limit used more. */
+typedef struct tw_feeder_check {
+  uint32_t struct_size;
+  int32_t fits;
+  int32_t governed; /* TW_LIMIT_... */
+  int32_t conductor_system, awg;
+  int32_t cores_needed, loaded_cores;
+  int32_t worst_channel;
+  int32_t ampacity_known; /* 0: no published figure; the ampacity figures are NaN */
+  int32_t cores_fit, terminal_fits, area_fits, piece_fits;
+  int32_t base_source, ambient_source, grouping_source, count_source, resistance_source, drop_source;
+  int32_t reserved;
+  double area_mm2;
+  double common_a;
+  double resistance_ohm_per_m; /* of one core at working temperature */
+  double core_ohm;             /* of one core over the one-way length */
+  double drop_v[TW_MOST_CHANNELS];
+  double worst_drop_v;
+  double drop_share; /* of nominal */
+  double loss_w;
+  double heat_share; /* of the heat of two cores that both carry the common current */
+  double base_a, ambient_factor, grouping_factor, count_factor, allowed_a;
+  double expected_copper_c; /* temperature the busiest core settles at */
+  double drop_utilisation, ampacity_utilisation;
+  double utilisation; /* the greater of the two */
+} tw_feeder_check;
+
+typedef struct tw_feeder_choice {
+  uint32_t struct_size;
+  int32_t cable;    /* place in the list; -1 = none fits */
+  int32_t governed; /* what ruled out the next thinner one, or what stops the nearest */
+  int32_t thinner;  /* that next thinner cable; -1 = none */
+  int32_t nearest;  /* where none fits: the one that misses by least; -1 = empty list */
+  int32_t reserved;
+  int64_t cost_minor; /* of the chosen one for the length; 0 = not known */
+  int64_t units;      /* sale quanta of it */
+} tw_feeder_choice;
+
+/* Holds one cable against drop, ampacity, terminals, cores, stock and code minimum. */
+TW_API tw_status tw_check_feeder(const tw_feeder_question* question, const tw_cable* cable,
+                                 tw_feeder_check* check, tw_fault* why);
+/* The cheapest of `cables` cables that fits; without prices, or among equals, the thinnest; then by code. `check` is
+ * that of the chosen one, or of the nearest where none fits. block: room for the rows, tw_choice_bytes of it, its
+ * address divisible by 8; free it afterwards. Faults of a row tell its place in `item`. */
+TW_API tw_status tw_choose_feeder(const tw_feeder_question* question, const tw_cable* cable, int32_t cables,
+                                  void* block, int64_t bytes, tw_feeder_choice* choice,
+                                  tw_feeder_check* check, tw_fault* why);
+/* Longest route over which a cable keeps the drop; at most 10000 m. question->one_way_m is not used. */
+TW_API tw_status tw_longest_feeder(const tw_feeder_question* question, const tw_cable* cable,
+                                   double* one_way_m, tw_fault* why);
+
+/* Room that tw_choose_feeder and tw_choose_driver need. part_kind TW_PART_CABLE or TW_PART_DRIVER; rows 0..1e6. */
+TW_API tw_status tw_choice_bytes(int32_t part_kind, int32_t rows, int64_t* bytes, tw_fault* why);
+
+/* ---- connectors --------------------------------------------------------------------------------------- */
+
+/* Current that one contact carries at an ambient.
+ * rated_a 0.001..10000 at rating_ambient_c -20..120; upper_limit_c 30..250, where nothing is left; ambient_c
+ * -40..120; curve_factor 0.1..1: 0.8 on a base curve, 1 on a figure already derated.
+ * Formula: factor rated sqrt((T_limit - T_ambient) / (T_limit - T_rating)). Source: IEC 60512-5-2. */
+TW_API tw_status tw_contact_current(double rated_a, double rating_ambient_c, double upper_limit_c,
+                                    double ambient_c, double curve_factor, double* allowed_a, tw_fault* why);
+
+/* Use of one contact: current over what it carries there. current_a 0..10000; others as tw_contact_current. */
+TW_API tw_status tw_contact_utilisation(double current_a, double rated_a, double rating_ambient_c,
+                                        double upper_limit_c, double ambient_c, double curve_factor,
+                                        double* allowed_a, double* utilisation, tw_fault* why);
+
+#define TW_USE_TAPE_TO_CABLE  0
+#define TW_USE_CABLE_TO_CABLE 1
+#define TW_USE_TAPE_TO_TAPE   2
+#define TW_USE_DRIVER_PLUG    3
+
+typedef struct tw_connector {
+  uint32_t struct_size;
+  int32_t use;   /* TW_USE_... */
+  int32_t poles; /* 1..24 */
+  int32_t ways;  /* cables that meet in it, 1..24 */
+  char code[TW_CODE_BYTES];
+  int64_t price_minor; /* 0 = not known */
+  double rated_a;      /* per pole, at rating_ambient_c */
+  double rated_v;
+  double rating_ambient_c;
+  double upper_limit_c;
+  double least_mm2, greatest_mm2; /* conductors it takes; both may be 0 between tapes */
+  double contact_ohm;             /* of one pole, both contacts */
+} tw_connector;
+
+typedef struct tw_connector_duty {
+  uint32_t struct_size;
+  int32_t poles; /* 1..24 */
+  int32_t ways;  /* 2..24 */
+  int32_t reserved;
+  double pole_a; /* of the busiest pole */
+  double voltage_v;
+  double ambient_c;
+  double conductor_mm2; /* 0 = none */
+  double curve_factor;  /* 0.1..1 */
+} tw_connector_duty;
+
+typedef struct tw_connector_check {
+  uint32_t struct_size;
+  int32_t fits;
+  int32_t governed; /* TW_LIMIT_... */
+  int32_t poles_fit, ways_fit, voltage_fits, conductor_fits, ambient_fits;
+  int32_t source;
+  int32_t reserved;
+  double allowed_a; /* per pole; 0 at and above the upper limit */
+  double utilisation;
+} tw_connector_check;
+
+TW_API tw_status tw_check_connector(const tw_connector* connector, const tw_connector_duty* duty,
+                                    tw_connector_check* check, tw_fault* why);
+
+/* ---- controllers -------------------------------------------------------------------------------------- */
+
+/* Use of a controller's limits: of its busiest channel, of all channels, of its supply terminal.
+ * channel_a: `channels` figures 0..10000, 1..6 of them; total_a 0 = their sum, else between the greatest and the sum;
+ * channel_limit_a 0.001..1000; total_limit_a and terminal_a 0.001..10000. Source: maker's statement. */
+TW_API tw_status tw_controller_utilisation(const double* channel_a, int32_t channels, double total_a,
+                                           double channel_limit_a, double total_limit_a, double terminal_a,
+                                           double* channel_utilisation, double* total_utilisation,
+                                           double* terminal_utilisation, tw_fault* why);
+
+/* Fewest controllers that could share a load, as if it could be shared out to the last segment; whole runs may need
+ * more. Arguments as tw_controller_utilisation. governed: which limit asks for that many; 0 where one would do. */
+TW_API tw_status tw_controllers_needed(const double* channel_a, int32_t channels, double total_a,
+                                       double channel_limit_a, double total_limit_a, double terminal_a,
+                                       int32_t* needed, int32_t* governed, tw_fault* why);
+
+#define TW_COMMON_POSITIVE 0
+#define TW_COMMON_NEGATIVE 1
+
+typedef struct tw_controller {
+  uint32_t struct_size;
+  int32_t channels;              /* 1..6 */
+  int32_t polarity;              /* TW_COMMON_... */
+  int32_t is_repeater;           /* 0 or 1 */
+  int32_t enforces_all_on_limit; /* 0 or 1: keeps the channels together within a tape's all-on limit */
+  int32_t features;              /* how many words are given, 0..8 */
+  char code[TW_CODE_BYTES];
+  char feature[TW_MOST_WORDS][TW_CODE_BYTES]; /* free words for what it can do */
+  int64_t price_minor;                        /* 0 = not known */
+  double channel_limit_a, total_limit_a;
+  double lowest_input_v, highest_input_v;
+  double least_mm2, greatest_mm2;
+  double terminal_a; /* rated current of one terminal */
+  double switch_ohm; /* of one channel's switch, hot */
+  double pwm_hz;     /* 0 = not stated */
+  double highest_ambient_c;
+} tw_controller;
+
+typedef struct tw_controller_duty {
+  uint32_t struct_size;
+  int32_t channels; /* 1..6 */
+  int32_t polarity; /* TW_COMMON_... of the tape */
+  int32_t reserved;
+  double channel_a[TW_MOST_CHANNELS];
+  double total_a; /* 0 = their sum */
+  double input_v;
+  double ambient_c;
+  double conductor_mm2; /* 0 = not decided yet */
+} tw_controller_duty;
+
+typedef struct tw_controller_check {
+  uint32_t struct_size;
+  int32_t fits;
+  int32_t governed; /* TW_LIMIT_... */
+  int32_t worst_channel;
+  int32_t channels_fit, voltage_fits, polarity_fits, ambient_fits, terminal_fits;
+  int32_t reserved;
+  double total_a;
+  double channel_utilisation, total_utilisation, terminal_utilisation;
+  double utilisation; /* the greatest of the three */
+} tw_controller_check;
+
+TW_API tw_status tw_check_controller(const tw_controller* controller, const tw_controller_duty* duty,
+                                     tw_controller_check* check, tw_fault* why);
+
+/* ---- drivers ------------------------------------------------------------------------------------------ */
+
+/* Headroom is a share of the LOAD, a loading limit a share of the CAPACITY: a tenth of headroom is a loading limit of
+ * 1/1.1 = 0.909, not of 0.9. */
+
+/* Capacity that a load asks for: load (1 + headroom). load_w 0..1e6; headroom 0..2. */
+TW_API tw_status tw_least_capacity(double load_w, double headroom, double* capacity_w, tw_fault* why);
+/* Load that a capacity allows: capacity / (1 + headroom). capacity_w 0..1e6; headroom 0..2. */
+TW_API tw_status tw_greatest_load(double capacity_w, double headroom, double* load_w, tw_fault* why);
+/* Loading limit that says the same as a headroom: 1 / (1 + headroom). headroom 0..2. */
+TW_API tw_status tw_loading_limit(double headroom, double* loading_limit, tw_fault* why);
+/* Headroom that says the same as a loading limit: 1 / limit - 1. loading_limit 0.1..1. */
+TW_API tw_status tw_headroom(double loading_limit, double* headroom, tw_fault* why);
+
+/* Share of the rated output left at an ambient, by the maker's curve: the first point's share up to the first point,
+ * straight lines between points, 0 above the last. curve_c rising, -40..120; curve_share not rising, 0..1.5; 1..8
+ * points; ambient_c -40..120. A row at fault is told in `item`. */
+TW_API tw_status tw_derated_share(const double* curve_c, const double* curve_share, int32_t points,
+                                  double ambient_c, double* share, tw_fault* why);
+/* The same for the usual curve: all of it up to full_to_c, then a straight line to last_share at last_c. */
+TW_API tw_status tw_two_point_share(double full_to_c, double last_c, double last_share, double ambient_c,
+                                    double* share, tw_fault* why);
+
+/* Use of one output of a driver: load with headroom over what is left of its output at an ambient.
+ * load_w 0.001..1e6; headroom 0..2; output_v 3..60; rated_output_w 0.1..1e5; the curve as tw_two_point_share.
+ * headroom_left = capacity / load - 1, a share of the LOAD. */
+TW_API tw_status tw_driver_utilisation(double load_w, double headroom, double output_v, double rated_output_w,
+                                       double full_to_c, double last_c, double last_share, double ambient_c,
+                                       double* capacity_w, double* needed_w, double* utilisation,
+                                       double* headroom_left, tw_fault* why);
+
+/* Greatest rated current and power of a limited-energy (class 2) output. output_v 0.1..120, TW_NOT_LISTED above what
+ * the class covers. Source: NEC Chapter 9 Table 11(B). */
+TW_API tw_status tw_class2_limit(double output_v, double* rated_a, double* rated_va, tw_fault* why);
+
+#define TW_MOUNT_ANY       (-1)
+#define TW_MOUNT_PLUG_IN   0
+#define TW_MOUNT_HARDWIRED 1
+
+typedef struct tw_driver {
+  uint32_t struct_size;
+  int32_t outputs;         /* 1..16 independent ones; never joined */
+  int32_t mount;           /* TW_MOUNT_PLUG_IN or TW_MOUNT_HARDWIRED */
+  int32_t limited_energy;  /* 1: its maker declares a limited-energy (class 2, LPS) output */
+  int32_t ingress;         /* IP code of IEC 60529 */
+  int32_t derating_points; /* 1..8 */
+  char code[TW_CODE_BYTES];
+  int64_t price_minor; /* 0 = not known */
+  double output_v;
+  double trim_low_v, trim_high_v; /* both 0 = no trim */
+  double rated_output_w;          /* of ONE output */
+  double output_limit_a;          /* greatest continuous; 0 = rated power over voltage */
+  double overload_limit_a;        /* greatest at all, into a short circuit too; 0 = not stated */
+  double least_load_w;
+  double efficiency;   /* 0.05..1 at full load */
+  double power_factor; /* 0.05..1 at full load */
+  double mains_low_v, mains_high_v;
+  double inrush_a;                       /* peak; 0 = not stated */
+  double inrush_s;                       /* at half the peak; 0 = not stated */
+  double leakage_a;                      /* protective-conductor current; 0 = class II or not stated */
+  double least_mm2, greatest_mm2;        /* output terminals; 0 and 0 = own connector */
+  double output_connector_a;             /* rating of its own output connector; 0 = terminals */
+  double plug_fuse_a;                    /* fuse in its mains plug; 0 = none */
+  double derating_c[TW_MOST_POINTS];     /* rising */
+  double derating_share[TW_MOST_POINTS]; /* not rising */
+} tw_driver;
+
+typedef struct tw_driver_duty {
+  uint32_t struct_size;
+  int32_t limited_energy; /* 1: a limited-energy output is wanted */
+  int32_t mount;          /* TW_MOUNT_... */
+  int32_t ingress;        /* least IP code, both digits */
+  double load_w;          /* 0.001..1e6 */
+  double current_a;       /* 0 = load over nominal */
+  double headroom;        /* 0..2, a share of the LOAD */
+  double ambient_c;
+  double nominal_v;
+  double mains_v;
+  double conductor_mm2; /* 0 = not decided yet */
+} tw_driver_duty;
+
+typedef struct tw_driver_check {
+  uint32_t struct_size;
+  int32_t fits;
+  int32_t governed; /* TW_LIMIT_... */
+  int32_t ambient_fits, voltage_fits, mains_fits, mount_fits, ingress_fits, terminal_fits, connector_fits;
+  int32_t least_load_met;
+  int32_t limited_energy_fits, limited_energy_claim_holds;
+  int32_t derating_source, headroom_source, class_source;
+  double share; /* of the rated output left */
+  double capacity_w;
+  double limit_a, current_a;
+  double needed_w; /* load (1 + headroom) */
+  double utilisation, current_utilisation, connector_utilisation;
+  double headroom_left;     /* capacity / load - 1: a share of the LOAD */
+  double loading;           /* load / capacity: a share of the CAPACITY */
+  double class_a, class_va; /* greatest ratings of the limited-energy class; NaN outside it */
+} tw_driver_check;
+
+typedef struct tw_driver_choice {
+  uint32_t struct_size;
+  int32_t driver;     /* place in the list; -1 = none fits */
+  int32_t nearest;    /* where none fits: the one that misses by least; -1 = empty list */
+  int32_t stopped_by; /* TW_LIMIT_...: what stops the nearest */
+} tw_driver_choice;
+
+TW_API tw_status tw_check_driver(const tw_driver* driver, const tw_driver_duty* duty, tw_driver_check* check,
+                                 tw_fault* why);
+/* The cheapest of `drivers` drivers one output of which fits; without prices, or among equals, the one with the least
+ * capacity there; then by code. block as tw_choose_feeder. */
+TW_API tw_status tw_choose_driver(const tw_driver_duty* duty, const tw_driver* driver, int32_t drivers,
+                                  void* block, int64_t bytes, tw_driver_choice* choice,
+                                  tw_driver_check* check, tw_fault* why);
+
+/* ---- overcurrent protection --------------------------------------------------------------------------- */
+
+#define TW_FAMILY_FUSE_GG        0 /* IEC 60269-1 */
+#define TW_FAMILY_BREAKER_B      1 /* IEC 60898-1 */
+#define TW_FAMILY_BREAKER_C      2
+#define TW_FAMILY_BREAKER_D      3
+#define TW_FAMILY_BLADE_FUSE     4 /* ISO 8820-3 */
+#define TW_FAMILY_CARTRIDGE_FUSE 5 /* IEC 60127-2 */
+
+/* Conventional operating current I2 of a device, and as a multiple of its rating.
+ * overcurrent_family TW_FAMILY_...; fuse_a 0.01..400. Source: the family's standard. */
+TW_API tw_status tw_operating_current(int32_t overcurrent_family, double fuse_a, double* factor,
+                                      double* operating_a, tw_fault* why);
+
+/* Short-circuit current at the far end of a cable. voltage_v 0.1..120; fault_loop_ohm 0..1e6 out and back, hot;
+ * source_limit_a 0..10000, the greatest the driver can give, 0 = not known. Formula: min(U / R, I_source). */
+TW_API tw_status tw_far_end_fault(double voltage_v, double fault_loop_ohm, double source_limit_a,
+                                  double* fault_a, tw_fault* why);
+
+/* Overload and short-circuit protection of a cable as four utilisations: Ib / In, In / Iz, I2 / (1.45 Iz), and I2 over
+ * the far-end short-circuit current. load_a and ampacity_a 0..10000; others as above.
+ * Source: IEC 60364-4-43. */
+TW_API tw_status tw_overcurrent_utilisation(int32_t overcurrent_family, double fuse_a, double load_a,
+                                            double ampacity_a, double voltage_v, double fault_loop_ohm,
+                                            double source_limit_a, double* load_utilisation,
+                                            double* cable_utilisation, double* operating_utilisation,
+                                            double* fault_utilisation, tw_fault* why);
+
+typedef struct tw_overcurrent_device {
+  uint32_t struct_size;
+  int32_t family; /* TW_FAMILY_... */
+  char code[TW_CODE_BYTES];
+  int64_t price_minor; /* 0 = not known */
+  double fuse_a;       /* rated current, 0.01..400 */
+  double rated_v;      /* direct voltage it may interrupt */
+} tw_overcurrent_device;
+
+typedef struct tw_overcurrent_duty {
+  uint32_t struct_size;
+  int32_t reserved;
+  double load_a;     /* Ib */
+  double ampacity_a; /* Iz of the thinnest conductor behind it */
+  double voltage_v;
+  double fault_loop_ohm;
+  double source_limit_a; /* 0 = not known */
+  double load_factor;    /* 1..2: 1.25 where the code counts continuous loads so */
+  double device_limit_a; /* largest device the code allows on the conductor whatever its ampacity; 0 = none */
+} tw_overcurrent_duty;
+
+typedef struct tw_overcurrent_check {
+  uint32_t struct_size;
+  int32_t fits;
+  int32_t governed;        /* TW_LIMIT_... */
+  int32_t source_protects; /* 1: the driver cannot give more than Iz; the cable needs no device */
+  int32_t opens;           /* 1: a short circuit at the far end operates it */
+  int32_t voltage_fits;
+  int32_t rule_source;
+  int32_t reserved;
+  double fault_a;
+  double operating_factor;
+  double operating_a;
+  double load_utilisation, cable_utilisation;
+  double device_utilisation; /* rating over the code's largest device; 0 without one */
+  double operating_utilisation, fault_utilisation;
+} tw_overcurrent_check;
+
+TW_API tw_status tw_check_overcurrent(const tw_overcurrent_device* device, const tw_overcurrent_duty* duty,
+                                      tw_overcurrent_check* check, tw_fault* why);
+
+/* ---- the mains side ----------------------------------------------------------------------------------- */
+
+/* What a driver takes from the mains. output_w 0..1e6, all its outputs; efficiency and power_factor 0.05..1; mains_v
+ * 90..440, r.m.s. Formula: P = P_out / eta, S = P / lambda, I = S / U. Source: closed form. */
+TW_API tw_status tw_mains_current(double output_w, double efficiency, double power_factor, double mains_v,
+                                  double* input_w, double* apparent_va, double* current_a, tw_fault* why);
+
+/* Equal drivers on one breaker, by steady current and by inrush. output_w 0.001..1e6; inrush_a 0..10000, 0 = not
+ * stated, by_inrush is then -1; breaker_a 0.5..125; breaker_family TW_FAMILY_BREAKER_...; breaker_share 0.1..1.
+ * count is the least of those that are known. Source: IEC 60898-1; the share is common practice. */
+TW_API tw_status tw_drivers_per_breaker(double output_w, double efficiency, double power_factor,
+                                        double mains_v, double inrush_a, double breaker_a,
+                                        int32_t breaker_family, double breaker_share, int32_t* by_steady,
+                                        int32_t* by_inrush, int32_t* count, tw_fault* why);
+
+/* Use of one breaker by all its drivers: sums of their r.m.s. currents and of their inrush peaks, A, 0..10000. */
+TW_API tw_status tw_breaker_utilisation(double steady_a, double inrush_a, double breaker_a,
+                                        int32_t breaker_family, double breaker_share,
+                                        double* steady_utilisation, double* inrush_utilisation,
+                                        tw_fault* why);
+
+/* Use of a residual current device by protective-conductor currents. leakage_sum_a 0..10000; residual_a 0.001..10;
+ * share 0.01..1 of it that may be used. Source: IEC 60364-5-53. */
+TW_API tw_status tw_leakage_utilisation(double leakage_sum_a, double residual_a, double share,
+                                        double* limit_a, double* utilisation, tw_fault* why);
+
+/* Energy of a year. input_w 0..1e6 from the mains; hours_per_year 0..8784 of full light. */
+TW_API tw_status tw_yearly_energy(double input_w, double hours_per_year, double* energy_kwh, tw_fault* why);
+
+/* What energy costs, half a minor unit rounded up. energy_kwh 0..1e7; tariff_minor_per_kwh 0..1e6. */
+TW_API tw_status tw_energy_cost(double energy_kwh, double tariff_minor_per_kwh, int64_t* cost_minor,
+                                tw_fault* why);
+
+/* ---- light -------------------------------------------------------------------------------------------- */
+
+/* CIE 1976 lightness, 0..100, of a luminance over that of the reference white, 0..1. Source: CIE 1976 L*. */
+TW_API tw_status tw_lightness(double luminance_ratio, double* lightness, tw_fault* why);
+/* The inverse: lightness 0..100. */
+TW_API tw_status tw_luminance_ratio(double lightness, double* luminance_ratio, tw_fault* why);
+
+/* ---- tape --------------------------------------------------------------------------------------------- */
+
+typedef struct tw_tape_channel {
+  char code[TW_SHORT_CODE_BYTES]; /* W, CW, WW, R, G, B or free text; not empty */
+  int32_t law;                    /* TW_LAW_... */
+  int32_t reserved;
+  double load_w_per_m;     /* nominal, 0.001..200 */
+  double knee_v;           /* below nominal */
+  double return_ohm_per_m; /* this channel's own conductor, 20 degC */
+} tw_tape_channel;
+
+typedef struct tw_tape {
+  uint32_t struct_size;
+  int32_t channels; /* 1..6 */
+  int32_t polarity; /* TW_COMMON_... */
+  int32_t ingress;  /* IP code of IEC 60529 */
+  char code[TW_CODE_BYTES];
+  tw_tape_channel channel[TW_MOST_CHANNELS];
+  int64_t price_minor; /* of one sale quantum; 0 = not known */
+  double nominal_v, highest_v;
+  double common_ohm_per_m; /* the shared conductor, 20 degC */
+  double cut_pitch_m;
+  double longest_piece_m;
+  double feed_point_limit_a;   /* 0 = not stated */
+  double single_feed_limit_m;  /* maker's longest run from one feed; 0 = not stated */
+  double all_on_limit_w_per_m; /* 0 = not stated */
+  double free_tail_m;
+  double sale_quantum_m;
+  double reel_m; /* 0 = not sold by the reel */
+  double lowest_ambient_c, highest_ambient_c;
+} tw_tape;
+
+typedef struct tw_tape_load {
+  uint32_t struct_size;
+  int32_t channels;
+  int32_t above_all_on_limit; /* the channels together ask for more than the maker allows */
+  int32_t source;             /* a maker's statement where that limit was applied */
+  double channel_w[TW_MOST_CHANNELS];
+  double channel_a[TW_MOST_CHANNELS];
+  double summed_w;       /* plain sum of the channels */
+  double all_on_limit_w; /* 0 = none stated */
+  double sized_w;        /* what the supply is sized for */
+  double total_sized_a;
+} tw_tape_load;
+
+/* Load and currents of a length of tape. lit_length_m 0..10000; limit_enforced 1 where the controller is said to keep
+ * the channels together within the tape's limit, else 0: then the sum counts. */
+TW_API tw_status tw_load_of_tape(const tw_tape* tape, double lit_length_m, int32_t limit_enforced,
+                                 tw_tape_load* load, tw_fault* why);
+
+#define TW_ALL_LIT 63u
+
+/* A piece of tape fed at one end. */
+typedef struct tw_line_question {
+  uint32_t struct_size;
+  uint32_t lit;                              /* bit c set = channel c is on; TW_ALL_LIT */
+  int64_t segments;                          /* 1..100000; tw_longest_run does not use it */
+  double trace_c;                            /* of the tape's copper */
+  double source_v;                           /* 0.1..120 */
+  double feed_common_ohm;                    /* before the feed point, carrying all channels */
+  double feed_channel_ohm[TW_MOST_CHANNELS]; /* before the feed point, carrying that channel */
+} tw_line_question;
+
+/* What it does. An unlit channel has current 0 and evenness 1. Entries past `channels` are NaN. */
+typedef struct tw_line_figures {
+  uint32_t struct_size;
+  int32_t channels;
+  int32_t steps; /* of the solver */
+  int32_t reserved;
+  double at_feed_v[TW_MOST_CHANNELS];
+  double first_load_v[TW_MOST_CHANNELS];
+  double last_load_v[TW_MOST_CHANNELS];
+  double channel_a[TW_MOST_CHANNELS];
+  double evenness[TW_MOST_CHANNELS]; /* least over greatest light along the run */
+  double total_a;                    /* in the common conductor at the feed point: the greatest of the line */
+  double least_evenness;
+  double lightness_step; /* CIE 1976 L*, between the brightest and the dimmest lamp */
+  double colour_shift;   /* 0..1 */
+  double lamps_w, trace_loss_w, feeder_loss_w;
+  double residual_v;
+} tw_line_figures;
+
+#define TW_RUN_LIMIT_NONE         0
+#define TW_RUN_LIMIT_EVENNESS     1
+#define TW_RUN_LIMIT_DROP         2
+#define TW_RUN_LIMIT_FEED_CURRENT 3
+#define TW_RUN_LIMIT_MAKER_LENGTH 4
+#define TW_RUN_LIMIT_WIRING       5
+
+typedef struct tw_longest {
+  uint32_t struct_size;
+  int32_t limited_by; /* TW_RUN_LIMIT_... */
+  int64_t segments;
+  double length_m;
+} tw_longest;
+
+/* Solves a tape fed at one end, exactly: each load on its own voltage, channels coupled through the common trace.
+ * load_v, load_a: NULL, or room for `loads` figures each, at least segments x channels; the load of channel c in
+ * segment k stands at k channels + c. workspace: NULL, or `doubles` of room; few lines need it, and then TW_NO_ROOM
+ * tells how many; tw_line_workspace of it is always enough. TW_NO_OPERATING_POINT where constant-power loads ask for
+ * more than the wiring can deliver. Source: closed form, Kirchhoff's laws; residual <= 1e-12 of the source voltage. */
+TW_API tw_status tw_solve_line(const tw_tape* tape, const tw_line_question* question,
+                               tw_line_figures* figures, double* load_v, double* load_a, int64_t loads,
+                               double* workspace, int64_t doubles, tw_fault* why);
+/* segments 1..100000; channels 1..6. */
+TW_API tw_status tw_line_workspace(int64_t segments, int32_t channels, int64_t* doubles, tw_fault* why);
+
+/* Longest run from one feed that keeps an evenness (0..1), a drop from source to last lamp (0..0.5 of nominal; 0 = no
+ * wish) and the tape's own limits. TW_UNREACHABLE where one segment breaks a wish already. */
+TW_API tw_status tw_longest_run(const tw_tape* tape, const tw_line_question* question, double least_evenness,
+                                double drop_limit, tw_longest* longest, tw_line_figures* figures,
+                                tw_fault* why);
+
+/* The same for a tape of one channel, by plain numbers. law TW_LAW_...; load_w_per_m 0.001..200; nominal_v 3..60;
+ * knee_v 0..60, below nominal; common_ohm_per_m and return_ohm_per_m 0..10 at 20 degC; cut_pitch_m 0.001..5;
+ * measured_m 0.001..1000; trace_c -60..200; source_v 0.1..120; feed_ohm 0..1e6, out and back before the feed point. */
+TW_API tw_status tw_single_line(int32_t law, double load_w_per_m, double nominal_v, double knee_v,
+                                double common_ohm_per_m, double return_ohm_per_m, double cut_pitch_m,
+                                double measured_m, double trace_c, double source_v, double feed_ohm,
+                                double* last_v, double* evenness, double* lightness_step, double* current_a,
+                                tw_fault* why);
+TW_API tw_status tw_single_longest(int32_t law, double load_w_per_m, double nominal_v, double knee_v,
+                                   double common_ohm_per_m, double return_ohm_per_m, double cut_pitch_m,
+                                   double trace_c, double source_v, double feed_ohm, double least_evenness,
+                                   int64_t* segments, double* length_m, tw_fault* why);
+
+/* ---- columns ------------------------------------------------------------------------------------------ */
+
+/* The functions of the same name, row by row. Each column is a pointer and a stride in ELEMENTS; a stride of 0 gives
+ * every row the same figure. rows 0..1e9. Every row is computed; a row at fault has NaN, and the first such row is
+ * returned and told in `item`. Columns that come in and go out must not overlap. */
+TW_API tw_status tw_cut_length_n(const double* measured_m, int64_t measured_stride, const double* cut_pitch_m,
+                                 int64_t cut_pitch_stride, int64_t rows, int64_t* segments,
+                                 int64_t segments_stride, double* length_m, int64_t length_stride,
+                                 double* dark_m, int64_t dark_stride, tw_fault* why);
+TW_API tw_status tw_sale_units_n(const double* need_m, int64_t need_stride, const double* sale_quantum_m,
+                                 int64_t sale_quantum_stride, int64_t rows, int64_t* units,
+                                 int64_t units_stride, tw_fault* why);
+TW_API tw_status tw_channel_load_n(const double* load_w_per_m, int64_t load_stride, const double* nominal_v,
+                                   int64_t nominal_stride, const double* length_m, int64_t length_stride,
+                                   int64_t rows, double* power_w, int64_t power_stride, double* current_a,
+                                   int64_t current_stride, tw_fault* why);
+TW_API tw_status tw_copper_resistance_n(const double* resistance_20_ohm_per_m, int64_t resistance_20_stride,
+                                        const double* temperature_c, int64_t temperature_stride, int64_t rows,
+                                        double* resistance_ohm_per_m, int64_t resistance_stride,
+                                        tw_fault* why);
+TW_API tw_status tw_two_wire_drop_n(const double* current_a, int64_t current_stride,
+                                    const double* resistance_ohm_per_m, int64_t resistance_stride,
+                                    const double* one_way_m, int64_t one_way_stride, int64_t rows,
+                                    double* drop_v, int64_t drop_stride, tw_fault* why);
+TW_API tw_status tw_feeder_drop_n(const double* common_a, int64_t common_stride, const double* own_a,
+                                  int64_t own_stride, const double* resistance_ohm_per_m,
+                                  int64_t resistance_stride, const double* one_way_m, int64_t one_way_stride,
+                                  int64_t rows, double* drop_v, int64_t drop_stride, tw_fault* why);
+TW_API tw_status tw_least_area_n(const double* current_a, int64_t current_stride, const double* one_way_m,
+                                 int64_t one_way_stride, const double* allowed_v, int64_t allowed_stride,
+                                 const double* resistivity_ohm_mm2_per_m, int64_t resistivity_stride,
+                                 int64_t rows, double* area_mm2, int64_t area_stride, tw_fault* why);
+TW_API tw_status tw_contact_current_n(const double* rated_a, int64_t rated_stride,
+                                      const double* rating_ambient_c, int64_t rating_ambient_stride,
+                                      const double* upper_limit_c, int64_t upper_limit_stride,
+                                      const double* ambient_c, int64_t ambient_stride,
+                                      const double* curve_factor, int64_t curve_factor_stride, int64_t rows,
+                                      double* allowed_a, int64_t allowed_stride, tw_fault* why);
+TW_API tw_status tw_least_capacity_n(const double* load_w, int64_t load_stride, const double* headroom,
+                                     int64_t headroom_stride, int64_t rows, double* capacity_w,
+                                     int64_t capacity_stride, tw_fault* why);
+TW_API tw_status tw_yearly_energy_n(const double* input_w, int64_t input_stride, const double* hours_per_year,
+                                    int64_t hours_per_year_stride, int64_t rows, double* energy_kwh,
+                                    int64_t energy_stride, tw_fault* why);
+TW_API tw_status tw_lightness_n(const double* luminance_ratio, int64_t luminance_ratio_stride, int64_t rows,
+                                double* lightness, int64_t lightness_stride, tw_fault* why);
+
+/* ---- the whole plan ----------------------------------------------------------------------------------- */
+
+#define TW_PART_NONE               0
+#define TW_PART_TAPE               1
+#define TW_PART_CABLE              2
+#define TW_PART_CONNECTOR          3
+#define TW_PART_CONTROLLER         4
+#define TW_PART_DRIVER             5
+#define TW_PART_OVERCURRENT_DEVICE 6
+#define TW_PART_SERVICE            7
+
+/* Everything that can be bought. A list with a count of 0 may have a null pointer. All rows of one list have the same
+ * struct_size, which is also their distance in bytes. */
+typedef struct tw_catalogue {
+  uint32_t struct_size;
+  int32_t tapes, cables, connectors, controllers, drivers, overcurrent_devices;
+  int32_t reserved;
+  TW_ROWS(tw_tape) tape;
+  TW_ROWS(tw_cable) cable;
+  TW_ROWS(tw_connector) connector;
+  TW_ROWS(tw_controller) controller;
+  TW_ROWS(tw_driver) driver;
+  TW_ROWS(tw_overcurrent_device) overcurrent_device;
+} tw_catalogue;
+
+/* Runs that dim and colour together, and where their driver stands. */
+typedef struct tw_zone {
+  uint32_t struct_size;
+  int32_t wants_controller; /* 1: even a single-colour zone gets one */
+  int32_t mount;            /* TW_MOUNT_... */
+  int32_t limited_energy;   /* 1: only drivers declared limited-energy */
+  int32_t ingress;          /* least IP code of the tape */
+  int32_t features;         /* how many words are given, 0..8 */
+  char code[TW_CODE_BYTES];
+  char driver_place[TW_CODE_BYTES]; /* zones that name the same place may share a driver; may be empty */
+  char feature[TW_MOST_WORDS][TW_CODE_BYTES]; /* what a controller must carry */
+  double from_driver_m;                       /* cable route driver -> controller (or splice), one way */
+  double driver_ambient_c;
+} tw_zone;
+
+/* One measured length of tape. */
+typedef struct tw_run {
+  uint32_t struct_size;
+  int32_t zone; /* place in the job's zones */
+  int32_t tape; /* place in the catalogue's tapes */
+  int32_t reserved;
+  char code[TW_CODE_BYTES];
+  double measured_m;        /* 0.001..1000, at least one pitch of the tape */
+  double from_controller_m; /* cable route controller (or splice) -> near end, one way */
+  double ambient_c;         /* air at the tape */
+  double cable_ambient_c;   /* air along the feeder */
+} tw_run;
+
+/* The rules of a plan; tw_rules_default fills in the defaults. */
+typedef struct tw_rules {
+  uint32_t struct_size;
+  int32_t code_family;      /* TW_CODE_... */
+  int32_t method;           /* TW_METHOD_... */
+  int32_t grouping;         /* TW_GROUPING_... */
+  int32_t circuits_grouped; /* 1..20 */
+  int32_t join;             /* 0 = connector first, 1 = soldered tail first */
+  int32_t breaker_family;   /* TW_FAMILY_BREAKER_... */
+  int32_t reserved;
+  int64_t solder_fee_minor; /* for a tail soldered on */
+  int64_t tariff_minor_per_kwh;
+  double headroom;     /* spare driver capacity as a share of the LOAD */
+  double drop_to_feed; /* driver -> feed point, share of nominal */
+  double drop_to_lamp; /* driver -> furthest lamp, share of nominal */
+  double least_evenness;
+  double supply_tolerance; /* of a driver's output, either way */
+  double cable_ambient_c;
+  double driver_ambient_c;
+  double least_conductor_mm2;
+  double contact_factor; /* working current of a connector over its base curve */
+  double slack_m;        /* spare cable at each end */
+  double mains_v;
+  double breaker_a;
+  double breaker_share; /* steady current over breaker rating */
+  double residual_a;    /* rated residual current of the circuit's device */
+  double leakage_share; /* of it that the drivers may leak together */
+  double hours_per_year;
+} tw_rules;
+
+typedef struct tw_job {
+  uint32_t struct_size;
+  int32_t zones; /* 1..200 */
+  int32_t runs;  /* 1..2000 */
+  int32_t reserved;
+  TW_ROWS(tw_zone) zone;
+  TW_ROWS(tw_run) run;
+  TW_ROWS(tw_rules) rules; /* NULL = the defaults */
+} tw_job;
+
+typedef struct tw_plan tw_plan;
+
+TW_API tw_status tw_rules_default(tw_rules* rules, tw_fault* why);
+
+/* Room that tw_plan_make needs for a job. */
+TW_API tw_status tw_plan_bytes(const tw_job* job, const tw_catalogue* catalogue, int64_t* bytes,
+                               tw_fault* why);
+
+/* Plans a job in a block of the caller's: cuts, feeds, switches, supplies, protects, verifies, orders.
+ * block: at least tw_plan_bytes, its address divisible by 8; it must stay where it is while the plan is used, and the
+ * plan ends with it. Job and catalogue are copied into it and may go. *plan is NULL unless the status is TW_OK. A
+ * design that breaks a rule is a plan all the same: see tw_plan_summary.fits and the findings, worst first. */
+TW_API tw_status tw_plan_make(const tw_job* job, const tw_catalogue* catalogue, void* block, int64_t bytes,
+                              tw_plan** plan, tw_fault* why);
+
+/* Totals, and how long each list is. */
+typedef struct tw_plan_totals {
+  uint32_t struct_size;
+  int32_t fits;              /* 1: no rule is broken */
+  int32_t every_price_known; /* 0: the price is a lower bound */
+  int32_t runs, hubs, outputs, drivers, order_lines, cut_pieces, connections, findings, readings, notes;
+  int32_t breakers;     /* least number of circuits of the given breaker */
+  int32_t drivers_each; /* most drivers on one of them */
+  int32_t reserved;
+  int64_t price_minor;
+  int64_t yearly_cost_minor;
+  double load_w;
+  double mains_a;
+  double leakage_a;
+  double yearly_kwh;
+} tw_plan_totals;
+
+#define TW_JOIN_FREE_TAIL     0 /* the tail that comes with the tape reaches */
+#define TW_JOIN_CONNECTOR     1
+#define TW_JOIN_SOLDERED_TAIL 2
+
+/* One run of the job, in the job's order. */
+typedef struct tw_run_plan {
+  uint32_t struct_size;
+  int32_t run;
+  int32_t hub;             /* place in the plan's hubs */
+  int32_t join;            /* TW_JOIN_... */
+  int32_t connector;       /* place in the catalogue; -1 = none */
+  int32_t feeder_number;   /* W1, W2 ...; 0 = no cable needed */
+  int32_t feeder_cable;    /* place in the catalogue; -1 = none */
+  int32_t feeder_ruled_by; /* TW_LIMIT_...: what ruled out the next cheaper cable */
+  int32_t solved;          /* 1: the network of this run has a steady state */
+  int32_t reserved;
+  int64_t segments;
+  int64_t units; /* sale quanta of tape */
+  int64_t reels;
+  double length_m, dark_m;
+  double sold_m, spare_m, from_reels_m;
+  double route_m, cut_m;                /* of the feeder: one way, and with its slack */
+  double feed_least_v, feed_greatest_v; /* all on, supply at either end of its tolerance */
+  double end_least_v, end_greatest_v;   /* the furthest lamp's dimmest channel, likewise */
+} tw_run_plan;
+
+/* Where feeders come together: a controller, or (-1) a splice or the driver's own terminals. */
+typedef struct tw_hub_plan {
+  uint32_t struct_size;
+  int32_t zone;
+  int32_t controller; /* place in the catalogue; -1 = none */
+  int32_t follows;    /* hub whose signal a repeater follows; -1 = none */
+  int32_t output;     /* place in the plan's outputs */
+  int32_t runs;
+  int32_t splice; /* place in the catalogue's connectors; -1 = none */
+  int32_t splices;
+  int32_t supply_number;   /* W1, W2 ...; 0 = no cable needed */
+  int32_t supply_cable;    /* place in the catalogue; -1 = none */
+  int32_t supply_ruled_by; /* TW_LIMIT_... */
+  int32_t channels;
+  double channel_a[TW_MOST_CHANNELS];
+  double total_a;
+  double load_w;
+  double route_m, cut_m; /* of the supply cable */
+  double input_v;        /* solved, nominal supply, everything on */
+} tw_hub_plan;
+
+/* One output of a driver. */
+typedef struct tw_output_plan {
+  uint32_t struct_size;
+  int32_t driver; /* place in the plan's drivers */
+  int32_t number; /* of that driver's outputs, from 1 */
+  int32_t device; /* overcurrent device, place in the catalogue; -1 = none */
+  int32_t plug;   /* mating connector, place in the catalogue; -1 = none */
+  int32_t reserved;
+  double load_w;
+  double current_a;
+} tw_output_plan;
+
+typedef struct tw_driver_plan {
+  uint32_t struct_size;
+  int32_t driver;  /* place in the catalogue */
+  int32_t zone;    /* the first zone it serves */
+  int32_t outputs; /* how many are used */
+  double load_w;
+  double mains_a;
+} tw_driver_plan;
+
+#define TW_SERVICE_NONE          0
+#define TW_SERVICE_SOLDERED_TAIL 1
+
+/* A line of the order. quantity counts sale units: quanta of tape and cable, pieces otherwise. */
+typedef struct tw_order_line {
+  uint32_t struct_size;
+  int32_t part_kind; /* TW_PART_... */
+  int32_t part;      /* place in that list of the catalogue */
+  int32_t service;   /* TW_SERVICE_... */
+  int32_t price_known;
+  int32_t reserved;
+  int64_t quantity;
+  int64_t unit_price_minor, total_minor;
+  double length_m; /* for tape and cable, else 0 */
+} tw_order_line;
+
+#define TW_SUBJECT_JOB    0
+#define TW_SUBJECT_ZONE   1 /* place in the job */
+#define TW_SUBJECT_RUN    2 /* place in the plan, as all below */
+#define TW_SUBJECT_HUB    3
+#define TW_SUBJECT_DRIVER 4
+
+typedef struct tw_cut_piece {
+  uint32_t struct_size;
+  int32_t part_kind, part;
+  int32_t subject_kind, subject;
+  int32_t number;   /* W-number of a cable */
+  int64_t segments; /* of tape */
+  double length_m;
+  double dark_m; /* wall left dark past the piece */
+} tw_cut_piece;
+
+#define TW_TERMINAL_DRIVER_POSITIVE 0 /* owner: output, as for the three below */
+#define TW_TERMINAL_DRIVER_NEGATIVE 1
+#define TW_TERMINAL_FUSE_IN         2
+#define TW_TERMINAL_FUSE_OUT        3
+#define TW_TERMINAL_HUB_POSITIVE    4 /* owner: hub */
+#define TW_TERMINAL_HUB_NEGATIVE    5
+#define TW_TERMINAL_HUB_COMMON      6
+#define TW_TERMINAL_HUB_CHANNEL     7
+#define TW_TERMINAL_TAPE_COMMON     8 /* owner: run */
+#define TW_TERMINAL_TAPE_CHANNEL    9
+
+/* One conductor of the connection schedule. */
+typedef struct tw_connection {
+  uint32_t struct_size;
+  int32_t number;                              /* W-number of its cable; 0 = a bridge inside an enclosure */
+  int32_t cable;                               /* place in the catalogue; -1 = none */
+  int32_t core;                                /* from 1 within the cable */
+  int32_t from_kind, from_owner, from_channel; /* TW_TERMINAL_... */
+  int32_t to_kind, to_owner, to_channel;
+  double area_mm2;
+  double length_m;
+  double current_a; /* all channels on */
+} tw_connection;
+
+#define TW_SEVERITY_OK       0
+#define TW_SEVERITY_NOTE     1
+#define TW_SEVERITY_STRAINED 2 /* works, but a wish or a maker's advice is not met */
+#define TW_SEVERITY_FAILED   3 /* a rule is broken: do not build it so */
+
+/* One check. value and limit have the unit that tw_finding_unit tells; utilisation above 1: not held. */
+typedef struct tw_finding {
+  uint32_t struct_size;
+  int32_t finding;  /* TW_FINDING_... */
+  int32_t severity; /* TW_SEVERITY_... */
+  int32_t subject_kind, subject;
+  int32_t source;
+  int32_t advice;     /* TW_ADVICE_... */
+  int32_t stopped_by; /* TW_LIMIT_...: for "no ... fits", what the nearest candidate broke */
+  double value, limit;
+  double utilisation;
+} tw_finding;
+
+#define TW_READING_DRIVER_OUTPUT   0
+#define TW_READING_HUB_INPUT       1
+#define TW_READING_FEED_POINT      2
+#define TW_READING_FAR_END         3
+#define TW_READING_CHANNEL_CURRENT 4 /* in amperes, the others in volts */
+
+/* What a meter should show. */
+typedef struct tw_reading {
+  uint32_t struct_size;
+  int32_t kind; /* TW_READING_... */
+  int32_t subject_kind, subject;
+  int32_t channel; /* lit alone; -1 = all on, reading on the lowest */
+  int32_t reserved;
+  double expected_v_or_a;
+  double least_v_or_a, most_v_or_a;
+} tw_reading;
+
+#define TW_READER_EVERYONE    0 /* a caution */
+#define TW_READER_ELECTRICIAN 1 /* a task for a qualified person */
+
+typedef struct tw_note {
+  uint32_t struct_size;
+  int32_t note; /* TW_NOTE_..., tw_note_text */
+  int32_t subject_kind, subject;
+  int32_t reader; /* TW_READER_... */
+  int32_t reserved;
+} tw_note;
+
+/* Lists of a plan by place, from 0; TW_UNKNOWN_REFERENCE past their end. A plan that is not one is
+ * TW_VERSION_MISMATCH. */
+TW_API tw_status tw_plan_summary(const tw_plan* plan, tw_plan_totals* totals, tw_fault* why);
+TW_API tw_status tw_plan_run(const tw_plan* plan, int32_t place, tw_run_plan* run, tw_fault* why);
+TW_API tw_status tw_plan_hub(const tw_plan* plan, int32_t place, tw_hub_plan* hub, tw_fault* why);
+TW_API tw_status tw_plan_output(const tw_plan* plan, int32_t place, tw_output_plan* output, tw_fault* why);
+TW_API tw_status tw_plan_driver(const tw_plan* plan, int32_t place, tw_driver_plan* driver, tw_fault* why);
+TW_API tw_status tw_plan_order_line(const tw_plan* plan, int32_t place, tw_order_line* line, tw_fault* why);
+TW_API tw_status tw_plan_cut_piece(const tw_plan* plan, int32_t place, tw_cut_piece* piece, tw_fault* why);
+TW_API tw_status tw_plan_connection(const tw_plan* plan, int32_t place, tw_connection* connection,
+                                    tw_fault* why);
+TW_API tw_status tw_plan_finding(const tw_plan* plan, int32_t place, tw_finding* finding, tw_fault* why);
+TW_API tw_status tw_plan_reading(const tw_plan* plan, int32_t place, tw_reading* reading, tw_fault* why);
+TW_API tw_status tw_plan_note(const tw_plan* plan, int32_t place, tw_note* note, tw_fault* why);
+
+/* What was decided on, figure by figure: a run's load, feeder, joint and solved line; a hub's controller, supply
+ * cable and splice; an output's driver, protection and plug. Figures of what is not there (no cable, no controller) are NaN or 0. */
+TW_API tw_status tw_plan_run_load(const tw_plan* plan, int32_t run, tw_tape_load* load, tw_fault* why);
+TW_API tw_status tw_plan_run_feeder(const tw_plan* plan, int32_t run, tw_feeder_check* check, tw_fault* why);
+TW_API tw_status tw_plan_run_joint(const tw_plan* plan, int32_t run, tw_connector_check* check,
+                                   tw_fault* why);
+TW_API tw_status tw_plan_run_line(const tw_plan* plan, int32_t run, tw_line_figures* figures, tw_fault* why);
+TW_API tw_status tw_plan_hub_check(const tw_plan* plan, int32_t hub, tw_controller_check* check,
+                                   tw_fault* why);
+TW_API tw_status tw_plan_hub_supply(const tw_plan* plan, int32_t hub, tw_feeder_check* check, tw_fault* why);
+TW_API tw_status tw_plan_hub_splice(const tw_plan* plan, int32_t hub, tw_connector_check* check,
+                                    tw_fault* why);
+TW_API tw_status tw_plan_output_check(const tw_plan* plan, int32_t output, tw_driver_check* check,
+                                      tw_fault* why);
+TW_API tw_status tw_plan_output_protection(const tw_plan* plan, int32_t output, tw_overcurrent_check* check,
+                                           tw_fault* why);
+TW_API tw_status tw_plan_output_plug(const tw_plan* plan, int32_t output, tw_connector_check* check,
+                                     tw_fault* why);
+
+/* Text written for a plan, into a buffer of the caller's, with a zero byte at its end. `wanted` is the number of bytes
+ * of the whole text without that zero. Where capacity is not above it the text is cut there, and TW_NO_ROOM tells the
+ * capacity needed; wanted is set all the same. capacity 0 with a null buffer asks for wanted alone.
+ * tw_plan_explain: how each figure of a run came about: formula, numbers, source.
+ * tw_plan_subject_name: what a finding, reading or note is about: "T1", "K2", a run's own code.
+ * tw_plan_terminal_name: a terminal of the connection schedule: "K1:CW". */
+TW_API tw_status tw_plan_explain(const tw_plan* plan, int32_t run, char* buffer, int64_t capacity,
+                                 int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_plan_subject_name(const tw_plan* plan, int32_t subject_kind, int32_t subject,
+                                      char* buffer, int64_t capacity, int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kind, int32_t owner,
+                                       int32_t channel, char* buffer, int64_t capacity, int64_t* wanted,
+                                       tw_fault* why);
+
+/* ---- numbers of the tables ---------------------------------------------------------------------------- */
+
+/* Each has its text: tw_field_text, tw_limit_text, tw_finding_text, tw_advice_text, tw_note_text. A test compares
+ * them with the library's tables. */
+/* Fields */
+#define TW_FIELD_CURRENT               1
+#define TW_FIELD_VOLTAGE               2
+#define TW_FIELD_POWER                 3
+#define TW_FIELD_LENGTH                4
+#define TW_FIELD_ONE_WAY               5
+#define TW_FIELD_RESISTANCE_PER_METRE  6
+#define TW_FIELD_RESISTANCE            7
+#define TW_FIELD_AREA                  8
+#define TW_FIELD_TEMPERATURE           9
+#define TW_FIELD_AMBIENT               10
+#define TW_FIELD_CONDUCTOR_LIMIT       11
+#define TW_FIELD_LOAD_PER_METRE        12
+#define TW_FIELD_NOMINAL_VOLTAGE       13
+#define TW_FIELD_HIGHEST_VOLTAGE       14
+#define TW_FIELD_KNEE_VOLTAGE          15
+#define TW_FIELD_COMMON_RESISTANCE     16
+#define TW_FIELD_RETURN_RESISTANCE     17
+#define TW_FIELD_CUT_PITCH             18
+#define TW_FIELD_LONGEST_PIECE         19
+#define TW_FIELD_FEED_POINT_LIMIT      20
+#define TW_FIELD_SINGLE_FEED_LIMIT     21
+#define TW_FIELD_ALL_ON_LIMIT          22
+#define TW_FIELD_FREE_TAIL             23
+#define TW_FIELD_SALE_QUANTUM          24
+#define TW_FIELD_REEL_LENGTH           25
+#define TW_FIELD_PRICE                 26
+#define TW_FIELD_LOWEST_AMBIENT        27
+#define TW_FIELD_HIGHEST_AMBIENT       28
+#define TW_FIELD_CHANNEL_COUNT         29
+#define TW_FIELD_SEGMENT_COUNT         30
+#define TW_FIELD_MEASURED_LENGTH       31
+#define TW_FIELD_FROM_CONTROLLER       32
+#define TW_FIELD_FROM_DRIVER           33
+#define TW_FIELD_RATED_CURRENT         34
+#define TW_FIELD_CHANNEL_LIMIT         35
+#define TW_FIELD_TOTAL_LIMIT           36
+#define TW_FIELD_LOWEST_INPUT          37
+#define TW_FIELD_HIGHEST_INPUT         38
+#define TW_FIELD_LEAST_TERMINAL        39
+#define TW_FIELD_GREATEST_TERMINAL     40
+#define TW_FIELD_TERMINAL_CURRENT      41
+#define TW_FIELD_SWITCH_RESISTANCE     42
+#define TW_FIELD_PWM_FREQUENCY         43
+#define TW_FIELD_POLES                 44
+#define TW_FIELD_RATED_VOLTAGE         45
+#define TW_FIELD_RATING_AMBIENT        46
+#define TW_FIELD_UPPER_LIMIT           47
+#define TW_FIELD_RATED_OUTPUT          48
+#define TW_FIELD_OUTPUT_CURRENT_LIMIT  49
+#define TW_FIELD_LEAST_LOAD            50
+#define TW_FIELD_EFFICIENCY            51
+#define TW_FIELD_POWER_FACTOR          52
+#define TW_FIELD_INRUSH_PEAK           53
+#define TW_FIELD_INRUSH_DURATION       54
+#define TW_FIELD_LEAKAGE               55
+#define TW_FIELD_SHARE                 56
+#define TW_FIELD_HEADROOM              57
+#define TW_FIELD_LOADING_LIMIT         58
+#define TW_FIELD_DROP_LIMIT            59
+#define TW_FIELD_LEAST_EVENNESS        60
+#define TW_FIELD_SUPPLY_TOLERANCE      61
+#define TW_FIELD_LOADED_CONDUCTORS     62
+#define TW_FIELD_CIRCUITS_GROUPED      63
+#define TW_FIELD_CONDUCTOR_CLASS       64
+#define TW_FIELD_GAUGE                 65
+#define TW_FIELD_CORE_COUNT            66
+#define TW_FIELD_MAINS_VOLTAGE         67
+#define TW_FIELD_BREAKER_RATING        68
+#define TW_FIELD_FAULT_CURRENT         69
+#define TW_FIELD_HOURS_PER_YEAR        70
+#define TW_FIELD_DUTY                  71
+#define TW_FIELD_LUMINANCE_RATIO       72
+#define TW_FIELD_CABLE_OUTSIDE         73
+#define TW_FIELD_CABLE_RATING          74
+#define TW_FIELD_RUN_TAPE              75
+#define TW_FIELD_RUN_ZONE              76
+#define TW_FIELD_RUN_COUNT             77
+#define TW_FIELD_ZONE_COUNT            78
+#define TW_FIELD_TAPE_COUNT            79
+#define TW_FIELD_SPACE                 80
+#define TW_FIELD_INGRESS               81
+#define TW_FIELD_FUSE_RATING           82
+#define TW_FIELD_AMPACITY              83
+#define TW_FIELD_SLACK                 84
+#define TW_FIELD_TARIFF                85
+#define TW_FIELD_THERMAL_RESISTANCE    86
+#define TW_FIELD_OUTPUT_COUNT          87
+#define TW_FIELD_OUTPUT_VOLTAGE        88
+#define TW_FIELD_TRIM_LOW              89
+#define TW_FIELD_TRIM_HIGH             90
+#define TW_FIELD_FUSE_FACTOR           91
+#define TW_FIELD_DERATING_POINT        92
+#define TW_FIELD_FEEDER_METHOD         93
+#define TW_FIELD_CODE_FAMILY           94
+#define TW_FIELD_FEE                   95
+#define TW_FIELD_STRUCT_SIZE           96
+#define TW_FIELD_POINTER               97
+#define TW_FIELD_NAME                  98
+#define TW_FIELD_STOCK_LENGTH          99
+#define TW_FIELD_RESISTIVITY           100
+#define TW_FIELD_RESIDUAL_RATING       101
+#define TW_FIELD_ENERGY                102
+#define TW_FIELD_OVERLOAD_LIMIT        103
+#define TW_FIELD_COMMON_POLARITY       104
+#define TW_FIELD_LOAD_LAW              105
+#define TW_FIELD_CONNECTOR_USE         106
+#define TW_FIELD_MOUNT                 107
+#define TW_FIELD_MOUNT_WISH            108
+#define TW_FIELD_OVERCURRENT_FAMILY    109
+#define TW_FIELD_YES_NO                110
+#define TW_FIELD_CONDUCTOR_SYSTEM      111
+#define TW_FIELD_ALIGNMENT             112
+#define TW_FIELD_PLACE                 113
+#define TW_FIELD_ROW_COUNT             114
+#define TW_FIELD_WORD_COUNT            115
+#define TW_FIELD_GROUPING              116
+#define TW_FIELD_BATH_ZONE             117
+#define TW_FIELD_LIGHTNESS             118
+#define TW_FIELD_GUARD_CHANNELS        119
+#define TW_FIELD_FULL_CURRENT          120
+#define TW_FIELD_GUARD_CHANNEL_LIMIT   121
+#define TW_FIELD_GUARD_TOTAL_LIMIT     122
+#define TW_FIELD_GUARD_SUSTAINED_LIMIT 123
+#define TW_FIELD_AVERAGE_SHIFT         124
+#define TW_FIELD_SOFTNESS              125
+#define TW_FIELD_BUDGET_RISE           126
+#define TW_FIELD_FRAME_RATE            127
+#define TW_FIELD_TIME_CONSTANT         128
+#define TW_FIELD_PEAK_SHARE            129
+#define TW_FIELD_PIXEL_BYTES           130
+#define TW_FIELD_COLOUR_CURRENT        131
+#define TW_FIELD_PIXEL_IDLE_CURRENT    132
+#define TW_FIELD_PHASE_CURRENT         133
+#define TW_FIELD_COUNTS                134
+#define TW_FIELD_STEADINESS            135
+#define TW_FIELD_LOAD_UNITS            136
+#define TW_FIELD_LOAD_COUNT            137
+
+/* Limits that govern */
+#define TW_LIMIT_DROP              1
+#define TW_LIMIT_AMPACITY          2
+#define TW_LIMIT_TERMINAL          3
+#define TW_LIMIT_CODE_MINIMUM      4
+#define TW_LIMIT_CORES             5
+#define TW_LIMIT_PRICE             6
+#define TW_LIMIT_AMPACITY_UNKNOWN  7
+#define TW_LIMIT_STOCK             8
+#define TW_LIMIT_CHANNEL_CURRENT   9
+#define TW_LIMIT_TOTAL_CURRENT     10
+#define TW_LIMIT_TERMINAL_CURRENT  11
+#define TW_LIMIT_INPUT_VOLTAGE     12
+#define TW_LIMIT_POLARITY          13
+#define TW_LIMIT_CHANNELS          14
+#define TW_LIMIT_AMBIENT           15
+#define TW_LIMIT_CAPACITY          16
+#define TW_LIMIT_OUTPUT_CURRENT    17
+#define TW_LIMIT_LEAST_LOAD        18
+#define TW_LIMIT_OUTPUT_VOLTAGE    19
+#define TW_LIMIT_MAINS_VOLTAGE     20
+#define TW_LIMIT_LIMITED_ENERGY    21
+#define TW_LIMIT_MOUNT             22
+#define TW_LIMIT_INGRESS           23
+#define TW_LIMIT_OWN_CONNECTOR     24
+#define TW_LIMIT_POLES             25
+#define TW_LIMIT_WAYS              26
+#define TW_LIMIT_RATED_VOLTAGE     27
+#define TW_LIMIT_CONTACT_CURRENT   28
+#define TW_LIMIT_LOAD_CURRENT      29
+#define TW_LIMIT_CABLE_PROTECTION  30
+#define TW_LIMIT_OPERATING_CURRENT 31
+#define TW_LIMIT_FAULT_CURRENT     32
+#define TW_LIMIT_STEADY_CURRENT    33
+#define TW_LIMIT_INRUSH            34
+#define TW_LIMIT_MAKERS_COUNT      35
+#define TW_LIMIT_FEATURES          36
+#define TW_LIMIT_CODE_MAXIMUM      37
+
+/* Findings */
+#define TW_FINDING_DARK_REMAINDER        1
+#define TW_FINDING_TAPE_HEAT             2
+#define TW_FINDING_TAPE_COLD             3
+#define TW_FINDING_TAPE_INGRESS          4
+#define TW_FINDING_TAPE_PIECE            5
+#define TW_FINDING_TAPE_SINGLE_FEED      6
+#define TW_FINDING_TAPE_FEED_POINT       7
+#define TW_FINDING_TAPE_VOLTAGE          8
+#define TW_FINDING_TAPE_ALL_ON           9
+#define TW_FINDING_DROP_TO_FEED          10
+#define TW_FINDING_DROP_TO_LAMP          11
+#define TW_FINDING_EVENNESS              12
+#define TW_FINDING_COLOUR_SHIFT          13
+#define TW_FINDING_FEEDER_AMPACITY       14
+#define TW_FINDING_FEEDER_CONDUCTOR      15
+#define TW_FINDING_FEED_CONNECTOR        16
+#define TW_FINDING_CONTROLLER_CHANNEL    17
+#define TW_FINDING_CONTROLLER_TOTAL      18
+#define TW_FINDING_CONTROLLER_TERMINAL   19
+#define TW_FINDING_CONTROLLER_HEAT       20
+#define TW_FINDING_SUPPLY_AMPACITY       21
+#define TW_FINDING_DRIVER_CAPACITY       22
+#define TW_FINDING_DRIVER_CURRENT        23
+#define TW_FINDING_DRIVER_LEAST_LOAD     24
+#define TW_FINDING_DRIVER_CONNECTOR      25
+#define TW_FINDING_LIMITED_ENERGY        26
+#define TW_FINDING_OVERCURRENT_LOAD      27
+#define TW_FINDING_OVERCURRENT_RATING    28
+#define TW_FINDING_OVERCURRENT_OPERATING 29
+#define TW_FINDING_FAR_END_FAULT         30
+#define TW_FINDING_SOURCE_LIMITED        31
+#define TW_FINDING_BREAKER_STEADY        32
+#define TW_FINDING_BREAKER_INRUSH        33
+#define TW_FINDING_LEAKAGE_SUM           34
+#define TW_FINDING_NO_CONTROLLER         35
+#define TW_FINDING_NO_FEEDER             36
+#define TW_FINDING_NO_SUPPLY_CABLE       37
+#define TW_FINDING_NO_DRIVER             38
+#define TW_FINDING_NO_OVERCURRENT_DEVICE 39
+#define TW_FINDING_NO_CONNECTOR          40
+#define TW_FINDING_PRICE_UNKNOWN         41
+#define TW_FINDING_LIGHTNESS_STEP        42
+#define TW_FINDING_INRUSH_UNKNOWN        43
+#define TW_FINDING_UNSOLVED_NETWORK      44
+#define TW_FINDING_EXTRA_LOW_VOLTAGE     45
+#define TW_FINDING_CABLE_PIECE           46
+#define TW_FINDING_SPLICE_CURRENT        47
+#define TW_FINDING_PLUG_CURRENT          48
+
+/* Advice */
+#define TW_ADVICE_SHORTEN_RUN           1
+#define TW_ADVICE_THICKER_FEEDER        2
+#define TW_ADVICE_SHORTER_FEEDER        3
+#define TW_ADVICE_LARGER_CONTROLLER     4
+#define TW_ADVICE_MORE_CONTROLLERS      5
+#define TW_ADVICE_LARGER_DRIVER         6
+#define TW_ADVICE_COOLER_PLACE          7
+#define TW_ADVICE_HIGHER_VOLTAGE_TAPE   8
+#define TW_ADVICE_FEED_MORE_POINTS      9
+#define TW_ADVICE_WIDEN_CATALOGUE       10
+#define TW_ADVICE_OTHER_CONNECTOR       11
+#define TW_ADVICE_SMALLER_BREAKER_GROUP 12
+#define TW_ADVICE_OTHER_TAPE            13
+#define TW_ADVICE_ASK_MAKER             14
+#define TW_ADVICE_LARGER_BREAKER        15
+#define TW_ADVICE_LOWER_OUTPUT_VOLTAGE  16
+#define TW_ADVICE_ENFORCING_CONTROLLER  17
+
+/* Notes */
+#define TW_NOTE_ISOLATE_FIRST               1
+#define TW_NOTE_FUSE_EVERY_OUTPUT           2
+#define TW_NOTE_NEVER_PARALLEL_OUTPUTS      3
+#define TW_NOTE_VENTILATE_DRIVERS           4
+#define TW_NOTE_KEEP_INGRESS                5
+#define TW_NOTE_MAINS_BY_QUALIFIED_PERSON   6
+#define TW_NOTE_DEFER_TO_LOCAL_CODE         7
+#define TW_NOTE_TAPE_ON_COOLING_SURFACE     8
+#define TW_NOTE_POLARITY_BEFORE_POWER       9
+#define TW_NOTE_MEASURE_BEFORE_LIGHT        10
+#define TW_NOTE_FIT_SOCKET_OUTLET           20
+#define TW_NOTE_FIT_FUSED_CONNECTION        21
+#define TW_NOTE_RESERVE_BREAKER             22
+#define TW_NOTE_FIT_RESIDUAL_CURRENT_DEVICE 23
+#define TW_NOTE_ROUTE_APART_FROM_MAINS      24
+#define TW_NOTE_NO_MAINS_IN_SAME_ENCLOSURE  25
+#define TW_NOTE_ASK_INRUSH                  26
+
+#ifdef __cplusplus
+}
+#endif
+
+#endif
