@@ -193,7 +193,10 @@ namespace tapewright {
   X(147, stretch_count, "stretches", "", 0, 100, "straight stretches of a run; 0 = one")                    \
   X(148, pwm_phase, "phase", "", 0, 1, "when a channel switches on, as a share of the dimming period")      \
   X(149, warming_per_load, "warming_k_m_per_w", "K m/W", 0, 100,                                            \
-    "warming of the tape above its surroundings for each W/m of heat")
+    "warming of the tape above its surroundings for each W/m of heat")                                      \
+  X(150, pinned_driver, "pinned_driver", "", -1, 1e6, "place of the only driver to use; -1 = any")          \
+  X(151, pinned_controller, "pinned_controller", "", -1, 1e6, "place of the only leader; -1 = any")         \
+  X(152, pinned_feeder, "pinned_feeder", "", -1, 1e6, "place of the only feeder cable; -1 = any")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {

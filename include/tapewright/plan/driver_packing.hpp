@@ -43,6 +43,7 @@ constexpr packing_item driver_item(watts load, amps current, std::int64_t rank) 
 /// @param one_cable  false: the connector's one cable is not looked at (for a bound over single runs).
 constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::size_t part, bool one_cable,
                            packing_type& type) noexcept {
+  if (pinned_elsewhere(z.pinned_driver, part)) return false;
   const driver& s = d.parts.drivers[part];
   // asked for the least load it allows, what does not fit now fits at no load
   const watts little{larger(s.least_load.v, 0.001)};

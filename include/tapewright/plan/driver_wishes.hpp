@@ -30,7 +30,8 @@ constexpr driver_duty duty_for(const draft& d, const zone& z, volts nominal, wat
 /// that names no place shares with no other.
 constexpr bool may_share_driver(const zone& a, const zone& b) noexcept {
   return !a.driver_place.empty() && same_text(a.driver_place, b.driver_place) && a.mount == b.mount &&
-         a.limited_energy == b.limited_energy && a.driver_ambient == b.driver_ambient;
+         a.limited_energy == b.limited_energy && a.driver_ambient == b.driver_ambient &&
+         a.pinned_driver == b.pinned_driver;
 }
 
 /// The most current that one output of any driver gives in this zone at this voltage with the headroom
@@ -38,7 +39,9 @@ constexpr bool may_share_driver(const zone& a, const zone& b) noexcept {
 constexpr amps greatest_output(const design_rules& rules, const catalogue& parts, const zone& z,
                                volts nominal) noexcept {
   amps greatest;
-  for (const driver& s : parts.drivers) {
+  for (std::size_t i = 0; i < parts.drivers.size(); ++i) {
+    const driver& s = parts.drivers[i];
+    if (pinned_elsewhere(z.pinned_driver, i)) continue;
     // asked for the least load it allows, what does not fit now fits at no load
     const watts little{larger(s.least_load.v, 0.001)};
     const auto check = check_driver(s, duty_for(rules, z, nominal, little, little / nominal));

@@ -28,9 +28,16 @@ struct zone {
   metres from_driver{};             ///< cable route driver -> controller (or splice), one way
   celsius driver_ambient{};         ///< air at that place
   fitting_wish mount = fitting_wish::any;
-  bool limited_energy = false;  ///< only drivers declared limited-energy
-  std::int32_t ingress = 20;    ///< least IP code (IEC 60529) of the tape
+  bool limited_energy = false;          ///< only drivers declared limited-energy
+  std::int32_t ingress = 20;            ///< least IP code (IEC 60529) of the tape
+  std::int32_t pinned_driver = -1;      ///< place in catalogue.drivers of the only one that may be used
+  std::int32_t pinned_controller = -1;  ///< place in catalogue.controllers of the only one that may lead
 };
+
+/// Whether a part at a place of its list is ruled out by a pin on another one.
+constexpr bool pinned_elsewhere(std::int32_t pin, std::size_t place) noexcept {
+  return pin >= 0 && static_cast<std::size_t>(pin) != place;
+}
 
 /// A straight stretch of a run. Tape bends flat-wise only, so that a corner is a cut and a link.
 struct stretch {
@@ -68,6 +75,7 @@ struct run {
   metres between_extra{};  ///< added to a route that ends between the ends; else it goes beside the tape
   bool closes = false;     ///< the far end lies at the near end: a ring can be closed there
   std::uint32_t arrangements = every_arrangement;  ///< bits of those that may be used
+  std::int32_t pinned_feeder = -1;  ///< place in catalogue.cables of the only one that may feed it
 };
 
 /// Whether a run is fed and cut as the simplest are: one straight stretch, one cable to its near end.
@@ -124,6 +132,13 @@ constexpr fault check(const run& r, metres pitch) noexcept {
   return {};
 }
 
+/// Refuses a pin that points at no row of its list.
+constexpr fault refuse_pin(field what, std::int32_t pin, std::size_t rows) noexcept {
+  if (pin >= -1 && pin < static_cast<std::int32_t>(rows)) return {};
+  return {fault_code::unknown_reference, what, static_cast<double>(pin), -1,
+          static_cast<double>(rows) - 1, -1};
+}
+
 /// Refuses a job that makes no sense, catalogue rows included. The fault names the field; `item` is
 /// the place of the run, zone, rule or catalogue row in its list.
 constexpr fault check(const job& j, const catalogue& parts) noexcept {
@@ -137,7 +152,9 @@ constexpr fault check(const job& j, const catalogue& parts) noexcept {
     if (z.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, static_cast<std::int32_t>(i)};
     if (const fault f =
             first_fault(refuse(field::from_driver, z.from_driver), refuse(field::ambient, z.driver_ambient),
-                        refuse(field::ingress, z.ingress)))
+                        refuse(field::ingress, z.ingress),
+                        refuse_pin(field::pinned_driver, z.pinned_driver, parts.drivers.size()),
+                        refuse_pin(field::pinned_controller, z.pinned_controller, parts.controllers.size())))
       return at_item(f, i);
   }
   for (std::size_t i = 0; i < j.runs.size(); ++i) {
@@ -159,7 +176,8 @@ constexpr fault check(const job& j, const catalogue& parts) noexcept {
               static_cast<std::int32_t>(i)};
     if (const fault f = first_fault(
             refuse(field::measured_length, r.measured), refuse(field::from_controller, r.from_controller),
-            refuse(field::ambient, r.ambient), refuse(field::ambient, r.cable_ambient)))
+            refuse(field::ambient, r.ambient), refuse(field::ambient, r.cable_ambient),
+            refuse_pin(field::pinned_feeder, r.pinned_feeder, parts.cables.size())))
       return at_item(f, i);
     if (const metres pitch = parts.tapes[static_cast<std::size_t>(r.tape)].cut_pitch; r.measured < pitch)
       return {fault_code::out_of_range,    field::measured_length, r.measured.v, pitch.v, 1000,

@@ -40,6 +40,9 @@ std::string name_of(const demand& d, const job& j) {
     case demand_kind::limited_energy: return "limited energy";
     case demand_kind::ingress: return "ingress";
     case demand_kind::features: return "features";
+    case demand_kind::driver: return "pinned driver";
+    case demand_kind::controller: return "pinned controller";
+    case demand_kind::feeder: return "pinned feeder";
   }
   return "?";
 }
@@ -78,6 +81,9 @@ struct eased_job {
         case demand_kind::limited_energy: zones[at].limited_energy = true; break;
         case demand_kind::ingress: zones[at].ingress = j.zones[at].ingress; break;
         case demand_kind::features: zones[at].features = j.zones[at].features; break;
+        case demand_kind::driver:
+        case demand_kind::controller:
+        case demand_kind::feeder: REQUIRE(false);  // the random jobs here pin nothing: see pins_test.cpp
       }
     }
     asked.runs = runs;
@@ -226,6 +232,9 @@ TEST_CASE("find_conflict: no demand of a core can go, and what is told to help h
           zones[at].features = {};
           zones[at].wants_controller = true;
           break;
+        case demand_kind::driver:
+        case demand_kind::controller:
+        case demand_kind::feeder: REQUIRE(false);
       }
       eased.runs = runs;
       eased.zones = zones;

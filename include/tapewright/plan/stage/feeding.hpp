@@ -133,9 +133,10 @@ struct cheapest_feeder {
   std::int32_t cable = -1;
   cost price{.unbuildable = 1};
 };
-constexpr cheapest_feeder cheapest_for(const draft& d, const feeder_question& q) noexcept {
+constexpr cheapest_feeder cheapest_for(const draft& d, const run_plan& r, const feeder_question& q) noexcept {
   cheapest_feeder best;
   for (std::size_t i = 0; i < d.parts.cables.size(); ++i) {
+    if (pinned_elsewhere(d.asked(r).pinned_feeder, i)) continue;
     const cable& k = d.parts.cables[i];
     if (static_cast<std::size_t>(k.cores) <= q.channel_current.size()) continue;
     const auto quanta = sale_units(q.one_way, k.sale_quantum);
@@ -157,9 +158,10 @@ constexpr cost feeders_cost(const draft& d, std::int32_t hub, double supply_shar
       if (!(spent < least)) return spent;
       const tape_feed& f = d.feed_of(r, k);
       if (!needs_cable(d, h, r, f)) continue;
-      spent += cheapest_for(d, feeder_question_of(d, h, r, f,
-                                                  drop_left(d, h, r, f, d.tape_of(r).nominal, supply_share)))
-                   .price;
+      spent +=
+          cheapest_for(
+              d, r, feeder_question_of(d, h, r, f, drop_left(d, h, r, f, d.tape_of(r).nominal, supply_share)))
+              .price;
     }
   return spent;
 }
@@ -170,9 +172,12 @@ constexpr void lay_feeders(draft& d, std::int32_t hub, double supply_share) noex
   each_feed(d, hub, [&](run_plan& r, tape_feed& f) noexcept {
     if (!needs_cable(d, h, r, f)) return;
     const double left = drop_left(d, h, r, f, d.tape_of(r).nominal, supply_share);
-    const auto choice = choose_feeder(feeder_question_of(d, h, r, f, left), d.parts.cables);
+    const std::int32_t pin = d.asked(r).pinned_feeder, from = pin < 0 ? 0 : pin;
+    const auto choice =
+        choose_feeder(feeder_question_of(d, h, r, f, left),
+                      pin < 0 ? d.parts.cables : d.parts.cables.subspan(static_cast<std::size_t>(pin), 1));
     if (!choice.ok()) return;
-    f.feeder.cable = choice->cable >= 0 ? choice->cable : choice->nearest;
+    f.feeder.cable = from + (choice->cable >= 0 ? choice->cable : choice->nearest);
     f.feeder.check = choice->check;
     f.feeder.ruled_by = choice->by;
   });
@@ -480,7 +485,7 @@ constexpr outcome<weighed_way> weigh_way(draft& d, const hub_plan& h, run_plan& 
     if (t.feed_point_limit.v > 0) used = larger(used, (ring ? 0.5 : 1.0) * f.current / t.feed_point_limit);
     if (r.more_feeds == 0 && !needs_cable(d, h, r, f)) continue;
     const feeder_question q = feeder_question_of(d, h, r, f, drop_left(d, h, r, f, t.nominal, 0));
-    const cheapest_feeder cable = cheapest_for(d, q);
+    const cheapest_feeder cable = cheapest_for(d, r, q);
     price += cable.price;
     if (cable.cable < 0) continue;
     f.feeder.cable = cable.cable;

@@ -102,6 +102,7 @@ constexpr carrier_choice choose_carriers(draft& d, const switched_group& g,
   packing_type type;
   for (std::int32_t c = 0; c < static_cast<std::int32_t>(d.parts.controllers.size()); ++c) {
     const controller& one = d.parts.controllers[static_cast<std::size_t>(c)];
+    if (pinned_elsewhere(z.pinned_controller, static_cast<std::size_t>(c))) continue;
     if (may_lead(one, z, g.channels) && controller_type(d, g, one, type)) weigh(c);
   }
   return best;
@@ -157,8 +158,11 @@ constexpr void tell_no_controller(draft& d, std::int32_t at) noexcept {
             .stopped_by = needs_controller(d, r) ? governed::features : governed::capacity};
   hub_plan alone{.zone = d.asked(r).zone};
   add_load(alone, r.load);
-  for (const controller& c : d.parts.controllers) {
-    if (!needs_controller(d, r) || !may_lead(c, z, r.load.channels)) continue;
+  for (std::size_t i = 0; i < d.parts.controllers.size(); ++i) {
+    const controller& c = d.parts.controllers[i];
+    if (!needs_controller(d, r) || pinned_elsewhere(z.pinned_controller, i) ||
+        !may_lead(c, z, r.load.channels))
+      continue;
     const auto check = check_controller(c, duty_of(d, alone, t));
     if (!check.ok()) continue;
     const double missed = check->fits ? 1.0 : larger(check->utilisation, 1.0);
@@ -224,9 +228,11 @@ constexpr bool has_carrier(const draft& d, const switched_group& g, const run_pl
   if (!g.switched) return item.load[g.channels] <= whole_capacity(g.supply_limit.v);
   const zone& z = d.question.zones[static_cast<std::size_t>(g.zone)];
   packing_type type;
-  for (const controller& c : d.parts.controllers)
-    if ((c.is_repeater || may_lead(c, z, g.channels)) && controller_type(d, g, c, type) && held_by(type))
-      return true;
+  for (std::size_t i = 0; i < d.parts.controllers.size(); ++i) {
+    const controller& c = d.parts.controllers[i];
+    const bool leads = may_lead(c, z, g.channels) && !pinned_elsewhere(z.pinned_controller, i);
+    if ((c.is_repeater || leads) && controller_type(d, g, c, type) && held_by(type)) return true;
+  }
   return false;
 }
 

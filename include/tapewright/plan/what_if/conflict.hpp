@@ -26,10 +26,13 @@ enum class demand_kind : std::int32_t {
   limited_energy = 3,  ///< a zone's wish for limited-energy outputs
   ingress = 4,         ///< a zone's least IP code
   features = 5,        ///< a zone's wish for control features
+  driver = 6,          ///< the one driver that a zone may use
+  controller = 7,      ///< the one controller that may lead a zone
+  feeder = 8,          ///< the one cable that may feed a run; `index` is the run's place
 };
 
 /// One demand. `index` is the run's place, the rule's in rule_table, or the zone's. `value`: metres of a run,
-/// the rule's value, the number of the wish otherwise.
+/// the rule's value, the number of the wish or the place of the pinned part otherwise.
 struct demand {
   demand_kind kind = demand_kind::run;
   std::int32_t index = -1;
@@ -58,14 +61,15 @@ struct conflict_space {
 };
 
 constexpr std::size_t demand_room(std::size_t runs, std::size_t zones) noexcept {
-  return runs + sizeof rule_table / sizeof rule_table[0] + 4 * zones;
+  return 2 * runs + sizeof rule_table / sizeof rule_table[0] + 6 * zones;
 }
 
 struct conflict_answer {
-  bool conflicting = false;        ///< false: the job fits, and nothing else is told
-  std::span<const demand> core{};  ///< runs first, then rules, then wishes; without any of them it would fit
-  bool smallest = false;           ///< no smaller set conflicts: proven, not only that none of it can go
-  finding broken{};                ///< what fails where only the core is asked; its subject is the job's own
+  bool conflicting = false;  ///< false: the job fits, and nothing else is told
+  std::span<const demand>
+      core{};             ///< runs first, then rules, then wishes and pins; without any of them it would fit
+  bool smallest = false;  ///< no smaller set conflicts: proven, not only that none of it can go
+  finding broken{};       ///< what fails where only the core is asked; its subject is the job's own
   std::span<const relaxation> help{};  ///< what would make the core fit, cheapest first; may be empty
   std::int32_t plans = 0;              ///< made on the way
 };
@@ -136,6 +140,7 @@ class conflict_search {
       copy.limited_energy = false;
       copy.ingress = 0;
       copy.features = {};
+      copy.pinned_driver = copy.pinned_controller = -1;
       copy.wants_controller = copy.wants_controller || !question_.zones[z].features.empty();
     }
     design_rules rules = question_.rules;
@@ -149,6 +154,7 @@ class conflict_search {
         case demand_kind::run:
           if (!held) break;
           space_.runs[runs] = question_.runs[at];
+          if (!pin_is_held(d.index, changed, to)) space_.runs[runs].pinned_feeder = -1;
           space_.runs[runs++].measured = metres{value};
           break;
         case demand_kind::rule: rule_table[d.index].set(rules, held ? value : loosest_value(d.index)); break;
@@ -162,6 +168,13 @@ class conflict_search {
         case demand_kind::features:
           if (held) space_.zones[at].features = question_.zones[at].features;
           break;
+        case demand_kind::driver:
+          if (held) space_.zones[at].pinned_driver = question_.zones[at].pinned_driver;
+          break;
+        case demand_kind::controller:
+          if (held) space_.zones[at].pinned_controller = question_.zones[at].pinned_controller;
+          break;
+        case demand_kind::feeder: break;  // with its run
       }
     }
     if (runs == 0) return true;
@@ -184,6 +197,15 @@ class conflict_search {
   }
 
  private:
+  /// Whether the feeder that a run is pinned to is among what is held.
+  constexpr bool pin_is_held(std::int32_t run, const demand* changed, double to) const noexcept {
+    for (const demand& d : all())
+      if (d.kind == demand_kind::feeder && d.index == run)
+        return d.held &&
+               !(changed != nullptr && changed->kind == d.kind && changed->index == run && to != to);
+    return false;
+  }
+
   constexpr void put(demand_kind kind, std::size_t index, double value) noexcept {
     space_.demands[count_++] = {kind, static_cast<std::int32_t>(index), value, true};
   }
@@ -202,6 +224,12 @@ class conflict_search {
       const double value = rule_table[at].get(question_.rules);
       if (value != l.value) put(demand_kind::rule, static_cast<std::size_t>(at), value);
     }
+    const std::size_t runs = question_.runs.size();
+    for (std::size_t r = 0; r < runs; ++r) {  // in the order of the runs above
+      const auto at = static_cast<std::size_t>(space_.demands[r].index);
+      if (question_.runs[at].pinned_feeder >= 0)
+        put(demand_kind::feeder, at, question_.runs[at].pinned_feeder);
+    }
     const std::size_t wishes = count_;
     for (std::size_t z = 0; z < question_.zones.size(); ++z) {
       const zone& asked = question_.zones[z];
@@ -209,6 +237,8 @@ class conflict_search {
       if (asked.limited_energy) put(demand_kind::limited_energy, z, 1);
       if (asked.ingress > 0) put(demand_kind::ingress, z, asked.ingress);
       if (!asked.features.empty()) put(demand_kind::features, z, static_cast<double>(asked.features.size()));
+      if (asked.pinned_driver >= 0) put(demand_kind::driver, z, asked.pinned_driver);
+      if (asked.pinned_controller >= 0) put(demand_kind::controller, z, asked.pinned_controller);
     }
     std::sort(space_.demands.begin() + static_cast<std::ptrdiff_t>(wishes),
               space_.demands.begin() + static_cast<std::ptrdiff_t>(count_),
@@ -280,7 +310,7 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
 
 }  // namespace detail
 
-/// Finds the smallest set of demands (runs, rules, wishes) that no plan of this catalogue meets together.
+/// Finds the smallest set of demands (runs, rules, wishes, pins) that no plan of this catalogue meets together.
 ///
 /// @param question  as make_plan takes it.
 /// @param parts     the catalogue.
@@ -336,13 +366,14 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
     if (d.kind == demand_kind::rule) {
       r.to = detail::nearest_that_fits(s, d, detail::loosest_value(d.index));
       works = r.to == r.to && s.fits(&d, r.to);
-    } else if (d.kind == demand_kind::run) {
+    } else if (d.kind == demand_kind::run &&
+               question.runs[static_cast<std::size_t>(d.index)].stretches.empty()) {
       const metres pitch =
           parts.tapes[static_cast<std::size_t>(question.runs[static_cast<std::size_t>(d.index)].tape)]
               .cut_pitch;
       r.to = detail::nearest_that_fits(s, d, pitch.v);
       works = r.to == r.to && s.fits(&d, r.to);
-    } else {
+    } else if (d.kind != demand_kind::run) {
       works = s.fits(&d, not_a_number);
     }
     if (!works) continue;
