@@ -17,12 +17,13 @@ import sys
 import time
 import unittest
 import zipfile
+from decimal import Decimal
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 sys.dont_write_bytecode = True  # nothing is written beside the sources
 sys.path.insert(0, str(ROOT / "tests" / "clients"))
 
-from calc import Calc, install  # noqa: E402
+from calc import Calc, install, property_value  # noqa: E402
 from calc_rows import answered, cell_name  # noqa: E402
 
 PACKAGE, ORACLE, ORDER_SHEET, FOLDER = (pathlib.Path(argument).resolve() for argument in sys.argv[1:5])
@@ -109,12 +110,42 @@ class InCells(WithCalc):
     def test_shared_rows_bit_by_bit(self):
         document = self.calc.opened()
         lines = answered(document.Sheets.getByIndex(0), ROWS, FUNCTIONS)
+        # figures, not what cells have room to show
+        document.storeToURL((FOLDER / "rows.csv").as_uri(), (
+            property_value("FilterName", "Text - txt - csv (StarCalc)"),
+            property_value("FilterOptions", "44,34,76,1,,0,false,false,false")))
         (FOLDER / "calc.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
         compared = subprocess.run([sys.executable, ROOT / "tests" / "clients" / "compare.py", ROWS,
                                    f"Calc={FOLDER / 'calc.txt'}"], capture_output=True, text=True, check=False)
         print(compared.stdout)
         self.assertEqual(compared.returncode, 0)
         self.assertGreaterEqual(len(lines), 150)
+        self.through_csv(FOLDER / "rows.csv")
+
+    def through_csv(self, path):
+        """Every output of every row to the fifteen digits that a CSV file carries."""
+        with open(FUNCTIONS, encoding="utf-8") as file:
+            functions = {one["name"]: one for one in json.load(file)["functions"]}
+        with open(ROWS, encoding="utf-8", newline="") as file:
+            rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
+        with open(path, encoding="utf-8", newline="") as file:
+            shown = list(csv.reader(file))
+        self.assertEqual(len(shown), len(rows))
+        compared = 0
+        for row, line in zip(rows, shown):
+            kinds = [one["type"] for one in functions[row["function"]]["arguments"] if one["direction"] == "out"]
+            self.assertEqual(line[20], row["status"], row["id"])
+            for word, kind, text in zip(row["words"].split(), kinds, line[21:]):
+                if row["status"] != "0":
+                    self.assertEqual(text, "Err:502", row["id"])
+                    continue
+                value = figure(word) if kind == "double *" else int.from_bytes(bytes.fromhex(word), "big", signed=True)
+                # half a unit of the fifteenth digit, and an eighth: Calc scales to fifteen whole digits in double, whose
+                # steps there are up to an eighth
+                unit = Decimal(10) ** (Decimal(value).adjusted() - 14)
+                self.assertLessEqual(abs(Decimal(text) - Decimal(value)), Decimal("0.625") * unit, f"{row['id']}: {text}, {value!r}")
+                compared += 1
+        self.assertGreater(compared, 300)
 
     def test_thousand_rows_and_their_time(self):
         document = self.calc.opened()
@@ -256,9 +287,9 @@ class SampleSheet(WithCalc):
         subprocess.run([ORDER_SHEET, BOOKSHOP, "--csv", out], stdout=subprocess.DEVNULL, check=False)
         with open(out / "order.csv", encoding="utf-8", newline="") as file:
             wanted = list(csv.DictReader(file))
-        shown = self.quote.Sheets.getByName("Order").getCellRangeByName("A5:F60").DataArray
+        shown = self.quote.Sheets.getByName("Order").getCellRangeByName("A7:F60").DataArray
         lines = [line for line in shown[:len(wanted)]]
-        self.assertEqual(self.quote.Sheets.getByName("Order").getCellRangeByName("A4:F4").DataArray[0],
+        self.assertEqual(self.quote.Sheets.getByName("Order").getCellRangeByName("A6:F6").DataArray[0],
                          ("part", "name", "quantity", "length_m", "unit_price_minor", "price_minor"))
         number = lambda text: float(text) if text else ""
         self.assertEqual([(line[0], line[2], line[3] if line[3] == "" else round(line[3], 9), line[4], line[5]) for line in lines],
@@ -270,7 +301,7 @@ class SampleSheet(WithCalc):
 
     def test_all_lists_of_a_plan(self):
         sheet = self.quote.Sheets.getByName("Order")
-        head = sheet.getCellRangeByName("A4").Formula.strip("{}")
+        head = sheet.getCellRangeByName("A6").Formula.strip("{}")
         self.assertTrue(head.startswith('=TW.PLAN("order";'))
         for what, wide in (("cutting", 5), ("connections", 8), ("checks", 8), ("readings", 7), ("notes", 3), ("totals", 2)):
             area = sheet.getCellRangeByPosition(20, 0, 19 + wide, 299)
@@ -279,8 +310,16 @@ class SampleSheet(WithCalc):
             area.clearContents(16)
         area = sheet.getCellRangeByPosition(20, 0, 25, 4)
         area.setArrayFormula(head.replace(";40;", ";5;"))
-        self.assertIn("more rows: make the range", area.DataArray[4][0])
+        self.assertRegex(area.DataArray[4][0], "^[0-9]+ more: needs [0-9]+ rows$")
         area.clearContents(16)
+        self.assertEqual(sheet.getCellRangeByName("B4").String, "yes")
+        zone = cell(self.quote, "Runs", "C3")
+        self.addCleanup(setattr, zone, "String", zone.String)
+        zone.String = "attic"
+        self.assertEqual(sheet.getCellRangeByName("A6").getError(), ILLEGAL)
+        why = sheet.getCellRangeByName("U1")
+        why.Formula = head[:-1] + ';"why")'
+        self.assertTrue(why.String.startswith("runs, row 3, zone: attic; takes one of window, shelves,"), why.String)
 
     def test_colours_of_utilisation(self):
         """A load above the driver's capacity turns the cell red, and the advice says what is broken."""

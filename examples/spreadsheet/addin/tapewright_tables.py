@@ -125,12 +125,15 @@ class Table:
     def names(self):
         return [text_of(row.get("name") or "") for row in self.rows]
 
-    def place(self, code):
-        """The place of a code; a Refusal names those there are."""
+    def place(self, code, asker=None, row=0):
+        """The place of a code; a Refusal names those there are, and the table and row that ask."""
         codes = self.codes()
         if text_of(code) in codes:
             return codes.index(text_of(code))
-        raise Refusal(f"{self.code_column}: {text_of(code) or 'the cell is empty'}; takes one of {', '.join(codes)}")
+        told = f"{text_of(code) or 'the cell is empty'}; takes one of {', '.join(codes)}"
+        if asker is not None:
+            asker.refuse(row, self.code_column, told)
+        raise Refusal(f"{self.code_column}: {told}")
 
     def number(self, place, column, may_be_empty=False):
         cell = self.rows[place].get(column, "")
@@ -218,7 +221,7 @@ def tapes_with_channels(library, tapes, channels):
     """The rows of tapes, each with its channels."""
     array, rows = tapes.structures(), channels.structures()
     for place, row in enumerate(channels.rows):
-        tape = array[tapes.place(row["tape"])]
+        tape = array[tapes.place(row.get("tape", ""), channels, place)]
         if tape.channels == len(tape.channel):
             channels.refuse(place, "tape", f"takes at most {len(tape.channel)} channels a tape")
         tape.channel[tape.channels] = rows[place]
@@ -462,8 +465,8 @@ class Formulas:
         rows["tapes"] = tapes_with_channels(self.library, tables["tapes"],
                                             self.table("tape_channels", tape_channels))
         for place, run in enumerate(tables["runs"].rows):
-            rows["runs"][place].zone = tables["zones"].place(run["zone"])
-            rows["runs"][place].tape = tables["tapes"].place(run["tape"])
+            rows["runs"][place].zone = tables["zones"].place(run.get("zone", ""), tables["runs"], place)
+            rows["runs"][place].tape = tables["tapes"].place(run.get("tape", ""), tables["runs"], place)
         high = self.single("plan", "rows_shown", rows_shown)
         if not (high.is_integer() and 2 <= high <= 10000):
             raise Refusal(f"rows_shown: {plain(high)}; takes a whole number from 2 to 10000")
@@ -474,7 +477,7 @@ class Formulas:
         """Rows to fill a range: empty ones after them, and where they are too many, told so in the last."""
         wide = len(rows[0])
         if len(rows) > high:
-            told = (f"{len(rows) - high + 1} more rows: make the range {len(rows)} rows high",) + ("",) * (wide - 1)
+            told = (f"{len(rows) - high + 1} more: needs {len(rows)} rows",) + ("",) * (wide - 1)
             return rows[:high - 1] + (told,)
         return rows + (("",) * wide,) * (high - len(rows))
 
