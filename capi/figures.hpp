@@ -7,8 +7,10 @@
 
 #include "answer.hpp"
 #include "tapewright.h"
+#include "tapewright/network/dimming.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
+#include "tapewright/network/warm_copper.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/sizing/feed_arrangement.hpp"
@@ -193,6 +195,73 @@ inline void to_c(tw_tape_load& c, const tape_load& a) noexcept {
   to_c(c.all_on_limit_w, a.all_on_limit);
   to_c(c.sized_w, a.sized);
   to_c(c.total_sized_a, a.total_sized);
+}
+
+inline void to_c(tw_network_figures& c, const warm_figures& a) noexcept {
+  to_c(c.sweeps, a.network.sweeps);
+  to_c(c.warming_rounds, a.rounds);
+  to_c(c.total_a, a.network.total);
+  to_c(c.lamps_w, a.network.lamps);
+  to_c(c.trace_loss_w, a.network.trace_loss);
+  to_c(c.feeder_loss_w, a.network.feeder_loss);
+  to_c(c.switch_loss_w, a.network.switch_loss);
+  to_c(c.supply_loss_w, a.network.supply_loss);
+  to_c(c.residual_v, a.network.residual);
+  to_c(c.residual_k, a.residual);
+}
+
+inline void to_c(tw_fed_run_figures& c, const fed_run_figures& a) noexcept {
+  to_c(c.channels, a.channels);
+  to_c(c.dimmest, a.dimmest);
+  to_c(c.at_terminals_v, a.at_terminals);
+  to_c(c.highest_load_v, a.highest_load);
+  to_c(c.lowest_load_v, a.lowest_load);
+  to_c(c.channel_a, a.channel_current);
+  to_c(c.evenness, a.evenness);
+  to_c(c.total_a, a.total);
+  to_c(c.greatest_feed_a, a.greatest_feed_current);
+  to_c(c.greatest_link_a, a.greatest_link_current);
+  to_c(c.least_evenness, a.least_evenness);
+  to_c(c.lightness_step, a.lightness_step);
+  to_c(c.colour_shift, a.colour_shift);
+  to_c(c.lamps_w, a.lamps);
+  to_c(c.trace_loss_w, a.trace_loss);
+  to_c(c.feeder_loss_w, a.feeder_loss);
+}
+
+inline void to_c(tw_core_currents& c, const core_currents& a) noexcept {
+  to_c(c.common_mean_a, a.common.mean);
+  to_c(c.common_rms_a, a.common.rms);
+  to_c(c.common_peak_a, a.common.peak);
+  for (std::size_t k = 0; k < max_channels; ++k) {
+    to_c(c.channel_mean_a[k], a.channel[k].mean);
+    to_c(c.channel_rms_a[k], a.channel[k].rms);
+    to_c(c.channel_peak_a[k], a.channel[k].peak);
+  }
+}
+
+inline void to_c(tw_dimmed_figures& c, const dimmed_figures& a) noexcept {
+  to_c(c.intervals, a.intervals);
+  to_c(c.mean_a, a.total.mean);
+  to_c(c.rms_a, a.total.rms);
+  to_c(c.peak_a, a.total.peak);
+  to_c(c.lamps_w, a.lamps);
+  to_c(c.trace_loss_w, a.trace_loss);
+  to_c(c.feeder_loss_w, a.feeder_loss);
+  to_c(c.switch_loss_w, a.switch_loss);
+  to_c(c.supply_loss_w, a.supply_loss);
+  to_c(c.residual_v, a.residual);
+}
+
+inline void to_c(tw_dimmed_run_figures& c, const dimmed_run& a) noexcept {
+  to_c(c.channels, a.channels);
+  to_c(c.brightest, a.brightest);
+  to_c(c.dimmest, a.dimmest);
+  to_c(c.evenness, a.evenness);
+  to_c(c.least_evenness, a.least_evenness);
+  to_c(c.lamps_w, a.lamps);
+  to_c(c.trace_loss_w, a.trace_loss);
+  to_c(c.feeder_loss_w, a.feeder_loss);
 }
 
 inline void to_c(tw_line_figures& c, const line_figures& a) noexcept {

@@ -7,6 +7,7 @@
 
 #include "answer.hpp"
 #include "tapewright.h"
+#include "tapewright/network/feed_network.hpp"
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/plan/job.hpp"
 #include "tapewright/sizing/connector_check.hpp"
@@ -181,6 +182,38 @@ inline fault from_c(overcurrent_device& into, const tw_overcurrent_device& c) no
   into.rated_voltage = volts{c.rated_v};
   into.price = money{c.price_minor};
   return set(into.family, field::overcurrent_family, c.family);
+}
+
+inline void from_c(ohms (&into)[max_channels], const double (&each)[TW_MOST_CHANNELS]) noexcept {
+  for (std::size_t k = 0; k < max_channels; ++k) into[k] = ohms{each[k]};
+}
+
+/// What a stretch says beside its line, which needs its tape.
+inline fault from_c(run_stretch& into, const tw_network_stretch& c) noexcept {
+  into.link_common = ohms{c.link_common_ohm};
+  from_c(into.link_channel, c.link_channel_ohm);
+  return {};
+}
+
+inline fault from_c(feed_point& into, const tw_network_feed& c) noexcept {
+  into.at = c.place;
+  into.common = ohms{c.common_ohm};
+  from_c(into.channel, c.channel_ohm);
+  return {};
+}
+
+/// What a run says beside its stretches and feed points.
+inline fault from_c(fed_run& into, const tw_network_run& c) noexcept {
+  into.hub = c.hub;
+  into.common = ohms{c.common_ohm};
+  from_c(into.channel, c.channel_ohm);
+  return {};
+}
+
+inline fault from_c(feed_hub& into, const tw_network_hub& c) noexcept {
+  into.supply = ohms{c.supply_ohm};
+  from_c(into.channel, c.channel_ohm);
+  return {};
 }
 
 inline fault from_c(ampacity_question& into, const tw_ampacity_question& c) noexcept {

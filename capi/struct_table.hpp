@@ -261,6 +261,39 @@ TW_LAYOUT(tw_feed_question, drop_limit,
 TW_LAYOUT(tw_feed_places, greatest_feed_a,
       S(), M(points), M(limited_by), M(fewest_proven), M(best_proven), R(), M(solves), M(segments), M(place),
       M(length_m), M(utilisation), M(least_evenness), M(lightness_step), M(total_a), M(greatest_feed_a))
+TW_LAYOUT(tw_network_stretch, link_channel_ohm,
+      S(), F(tape, run_tape), F(segments, segment_count), F(trace_c, temperature),
+      F(link_common_ohm, resistance), F(link_channel_ohm, resistance))
+TW_LAYOUT(tw_network_feed, channel_ohm,
+      S(), R(), F(place, place), F(common_ohm, resistance), F(channel_ohm, resistance))
+TW_LAYOUT(tw_network_run, lamp_share,
+      S(), F(hub, place), F(stretches, row_count), F(feeds, row_count), M(lit), R(),
+      F(common_ohm, resistance), F(channel_ohm, resistance), F(ambient_c, ambient),
+      F(warming_k_m_per_w, warming_per_load), F(lamp_share, share))
+TW_LAYOUT(tw_network_hub, phase,
+      S(), R(), F(supply_ohm, resistance), F(channel_ohm, resistance), F(duty, duty), F(phase, pwm_phase))
+TW_LAYOUT(tw_network, feed,
+      S(), F(tapes, row_count), F(hubs, row_count), F(runs, row_count), F(stretches, row_count),
+      F(feeds, row_count), F(source_v, voltage), F(lead_ohm, resistance), M(tape), M(hub), M(run),
+      M(stretch), M(feed))
+TW_LAYOUT(tw_network_figures, residual_k,
+      S(), M(sweeps), M(warming_rounds), R(), M(total_a), M(lamps_w), M(trace_loss_w), M(feeder_loss_w),
+      M(switch_loss_w), M(supply_loss_w), M(residual_v), M(residual_k))
+TW_LAYOUT(tw_fed_run_figures, feeder_loss_w,
+      S(), M(channels), M(dimmest), M(at_terminals_v), M(highest_load_v), M(lowest_load_v), M(channel_a),
+      M(evenness), M(total_a), M(greatest_feed_a), M(greatest_link_a), M(least_evenness), M(lightness_step),
+      M(colour_shift), M(lamps_w), M(trace_loss_w), M(feeder_loss_w))
+TW_LAYOUT(tw_core_currents, channel_peak_a,
+      S(), R(), M(common_mean_a), M(common_rms_a), M(common_peak_a), M(channel_mean_a), M(channel_rms_a),
+      M(channel_peak_a))
+TW_LAYOUT(tw_dimmed_figures, residual_v,
+      S(), M(intervals), M(mean_a), M(rms_a), M(peak_a), M(lamps_w), M(trace_loss_w), M(feeder_loss_w),
+      M(switch_loss_w), M(supply_loss_w), M(residual_v))
+TW_LAYOUT(tw_dimmed_run_figures, feeder_loss_w,
+      S(), M(channels), M(brightest), M(dimmest), M(evenness), M(least_evenness), M(lamps_w),
+      M(trace_loss_w), M(feeder_loss_w))
+TW_LAYOUT(tw_dimmed_question, phase,
+      S(), F(channels, channel_count), F(on_a, current), F(duty, duty), F(phase, pwm_phase))
 TW_LAYOUT(tw_catalogue, overcurrent_device,
       S(), F(tapes, tape_count), F(cables, row_count), F(connectors, row_count), F(controllers, row_count),
       F(drivers, row_count), F(overcurrent_devices, row_count), R(), M(tape), M(cable), M(connector),

@@ -941,6 +941,194 @@ TW_API tw_status tw_fewest_feeds(const tw_tape* tape, const tw_line_question* qu
 TW_API tw_status tw_feed_workspace(int64_t segments, int32_t channels, int32_t points, int64_t* doubles,
                                    tw_fault* why);
 
+/* ---- A whole installation: everything on one driver output, solved at once. Since 2. ---- */
+
+/* A straight piece of a run of tape, and the joint before it (not looked at for a run's first piece). */
+typedef struct tw_network_stretch {
+  uint32_t struct_size;
+  int32_t tape;     /* place in tw_network.tape */
+  int64_t segments; /* 1..100000, those of a run together too */
+  double trace_c;   /* of the tape's copper; tw_solve_warm_network finds its own */
+  double link_common_ohm;
+  double link_channel_ohm[TW_MOST_CHANNELS];
+} tw_network_stretch;
+
+/* Where a cable meets a run's tape, and its cores from the run's terminals to there. */
+typedef struct tw_network_feed {
+  uint32_t struct_size;
+  int32_t reserved;
+  int64_t place; /* cut mark counted over all stretches of the run, rising from feed to feed; 0 = near end */
+  double common_ohm;
+  double channel_ohm[TW_MOST_CHANNELS];
+} tw_network_feed;
+
+/* A run: its stretches and feed points, and a feeder that they share. Fed at one end it has one feed point at 0; a ring
+ * has two, at 0 and at its far end, without resistance behind one shared feeder. */
+typedef struct tw_network_run {
+  uint32_t struct_size;
+  int32_t hub;       /* place in tw_network.hub */
+  int32_t stretches; /* how many of tw_network.stretch are this run's, following those of the run before */
+  int32_t feeds;     /* how many of tw_network.feed, likewise */
+  uint32_t lit;      /* bit c set = channel c is on; TW_ALL_LIT */
+  int32_t reserved;
+  double common_ohm; /* of the shared feeder */
+  double channel_ohm[TW_MOST_CHANNELS];
+  double ambient_c;         /* at the tape; this and the next two for tw_solve_warm_network */
+  double warming_k_m_per_w; /* warming of the tape above ambient for each W/m of heat; 0..100 */
+  double lamp_share;        /* 0..1 of the lamps' power that warms the tape too */
+} tw_network_run;
+
+/* A controller, or a splice without one, and the cable to it. Duty and phase for tw_solve_dimmed_network: channel c is
+ * on from phase[c] for duty[c] of each period. */
+typedef struct tw_network_hub {
+  uint32_t struct_size;
+  int32_t reserved;
+  double supply_ohm;                    /* both cores of the supply cable together */
+  double channel_ohm[TW_MOST_CHANNELS]; /* the switch of each channel */
+  double duty[TW_MOST_CHANNELS];        /* 0..1 */
+  double phase[TW_MOST_CHANNELS];       /* 0..1 */
+} tw_network_hub;
+
+/* Everything on one driver output. Lists as in tw_catalogue. */
+typedef struct tw_network {
+  uint32_t struct_size;
+  int32_t tapes, hubs, runs, stretches, feeds;
+  double source_v; /* 0.1..120, of the driver, stiff */
+  double lead_ohm; /* both poles together of what all hubs share */
+  TW_ROWS(tw_tape) tape;
+  TW_ROWS(tw_network_hub) hub;
+  TW_ROWS(tw_network_run) run;
+  TW_ROWS(tw_network_stretch) stretch; /* of all runs, run after run */
+  TW_ROWS(tw_network_feed) feed;       /* likewise */
+} tw_network;
+
+/* The whole of it. Power from the source = lamps + all losses, to 1e-12. */
+typedef struct tw_network_figures {
+  uint32_t struct_size;
+  int32_t sweeps;         /* of the solver */
+  int32_t warming_rounds; /* 0 of tw_solve_network */
+  int32_t reserved;
+  double total_a;
+  double lamps_w, trace_loss_w, feeder_loss_w, switch_loss_w, supply_loss_w;
+  double residual_v;
+  double residual_k; /* a tape's temperature against its heat; 0 of tw_solve_network */
+} tw_network_figures;
+
+/* What one run does. An unlit channel has current 0 and evenness 1. Entries past `channels` are NaN. */
+typedef struct tw_fed_run_figures {
+  uint32_t struct_size;
+  int32_t channels;
+  int64_t dimmest;                         /* segment where a channel is furthest below its brightest */
+  double at_terminals_v[TW_MOST_CHANNELS]; /* of the controller */
+  double highest_load_v[TW_MOST_CHANNELS];
+  double lowest_load_v[TW_MOST_CHANNELS];
+  double channel_a[TW_MOST_CHANNELS];
+  double evenness[TW_MOST_CHANNELS]; /* least over greatest light along the run */
+  double total_a;
+  double greatest_feed_a; /* common of the most loaded feed point */
+  double greatest_link_a; /* common of the most loaded joint */
+  double least_evenness;
+  double lightness_step; /* CIE 1976 L* */
+  double colour_shift;   /* 0..1 */
+  double lamps_w, trace_loss_w, feeder_loss_w;
+} tw_fed_run_figures;
+
+typedef struct tw_solved tw_solved;
+typedef struct tw_dimmed tw_dimmed;
+
+/* Room that any solve of this network needs. */
+TW_API tw_status tw_network_workspace(const tw_network* network, int64_t* bytes, tw_fault* why);
+
+/* Solves a network in a block of the caller's, exactly. block: at least tw_network_workspace, its address divisible by
+ * 8; it must stay where it is while *solved is used. The network is copied and may go. *solved is NULL unless the status
+ * is TW_OK. TW_NO_OPERATING_POINT where constant-power loads ask for more than the wiring can deliver. Source: closed
+ * form, Kirchhoff's laws; residual <= 5e-13 of the source voltage. */
+TW_API tw_status tw_solve_network(const tw_network* network, void* block, int64_t bytes, tw_solved** solved,
+                                  tw_network_figures* figures, tw_fault* why);
+/* The same with each run's tape as warm as its heat makes it: ambient + warming x (copper loss + share x lamps) / length,
+ * to 1e-10 K. TW_OUT_OF_RANGE of temperature, with the run, where a tape comes to more than 200 degC. */
+TW_API tw_status tw_solve_warm_network(const tw_network* network, void* block, int64_t bytes,
+                                       tw_solved** solved, tw_network_figures* figures, tw_fault* why);
+
+/* A run of a solved network; trace_c: the temperature of its copper, of its first stretch after tw_solve_network. */
+TW_API tw_status tw_solved_run(const tw_solved* solved, int32_t run, tw_fed_run_figures* figures,
+                               double* trace_c, tw_fault* why);
+/* Every load of a run: room for `loads` figures each, at least segments x channels; channel c of segment k stands at
+ * k channels + c. */
+TW_API tw_status tw_solved_profile(const tw_solved* solved, int32_t run, double* load_v, double* load_a,
+                                   int64_t loads, tw_fault* why);
+/* Currents of a feed point's lead (its place in tw_network.feed), towards the tape in the common core and back in the
+ * channels': channel_a has room for TW_MOST_CHANNELS. Negative where it takes what another one gave. */
+TW_API tw_status tw_solved_feed(const tw_solved* solved, int32_t feed, double* common_a, double* channel_a,
+                                tw_fault* why);
+
+/* Currents that come in pulses. The mean carries light and charge, the r.m.s. value heats copper. */
+typedef struct tw_core_currents {
+  uint32_t struct_size;
+  int32_t reserved;
+  double common_mean_a, common_rms_a, common_peak_a;
+  double channel_mean_a[TW_MOST_CHANNELS];
+  double channel_rms_a[TW_MOST_CHANNELS];
+  double channel_peak_a[TW_MOST_CHANNELS];
+} tw_core_currents;
+
+/* A dimmed network over a period; powers are means. */
+typedef struct tw_dimmed_figures {
+  uint32_t struct_size;
+  int32_t intervals;            /* pieces of the period in which the same channels are on */
+  double mean_a, rms_a, peak_a; /* from the driver */
+  double lamps_w, trace_loss_w, feeder_loss_w, switch_loss_w, supply_loss_w;
+  double residual_v;
+} tw_dimmed_figures;
+
+/* A run of it. Light 1 is a lamp that is always on at the source's own voltage. */
+typedef struct tw_dimmed_run_figures {
+  uint32_t struct_size;
+  int32_t channels;
+  double brightest[TW_MOST_CHANNELS]; /* mean light of each channel's brightest lamp; 0 past `channels` */
+  double dimmest[TW_MOST_CHANNELS];
+  double evenness[TW_MOST_CHANNELS]; /* dimmest over brightest */
+  double least_evenness;
+  double lamps_w, trace_loss_w, feeder_loss_w;
+} tw_dimmed_run_figures;
+
+/* Solves a network whose channels are dimmed as its hubs say, each set of lit channels as a network of its own. Block as
+ * for tw_solve_network. Source: closed form. */
+TW_API tw_status tw_solve_dimmed_network(const tw_network* network, void* block, int64_t bytes,
+                                         tw_dimmed** dimmed, tw_dimmed_figures* figures, tw_fault* why);
+/* A run: its light, and the cores of its shared feeder. */
+TW_API tw_status tw_dimmed_run(const tw_dimmed* dimmed, int32_t run, tw_dimmed_run_figures* figures,
+                               tw_core_currents* feeder, tw_fault* why);
+/* A hub: its supply cable as common, its switches as channels. */
+TW_API tw_status tw_dimmed_hub(const tw_dimmed* dimmed, int32_t hub, tw_core_currents* currents,
+                               tw_fault* why);
+/* The lead of a feed point, by its place in tw_network.feed. */
+TW_API tw_status tw_dimmed_feed(const tw_dimmed* dimmed, int32_t feed, tw_core_currents* currents,
+                                tw_fault* why);
+/* Mean light of every load of a run, as tw_solved_profile lists them. */
+TW_API tw_status tw_dimmed_light(const tw_dimmed* dimmed, int32_t run, double* light, int64_t loads,
+                                 tw_fault* why);
+
+/* A feeder whose channels draw on_a while they are on. */
+typedef struct tw_dimmed_question {
+  uint32_t struct_size;
+  int32_t channels; /* 1..6 */
+  double on_a[TW_MOST_CHANNELS];
+  double duty[TW_MOST_CHANNELS];  /* 0..1 */
+  double phase[TW_MOST_CHANNELS]; /* 0..1: when it switches on */
+} tw_dimmed_question;
+
+/* What its cores carry: a channel's mean is I D, its r.m.s. I sqrt(D); the common's r.m.s.^2 is the sum over pairs of
+ * channels of I I' times the share in which both are on. Source: closed form. */
+TW_API tw_status tw_dimmed_cores(const tw_dimmed_question* question, tw_core_currents* currents,
+                                 tw_fault* why);
+
+/* Temperature of a conductor, from a current that is known to bring it from an ambient to a limit (an ampacity). Formula:
+ * T - Ta = (Tc - T0) (I / I0)^2 r(T) / r(Tc), linear in T. TW_OUT_OF_RANGE of temperature beyond 200 degC. Source:
+ * closed form; copper by IEC 60028. */
+TW_API tw_status tw_warm_conductor(double current_a, double rated_a, double rated_ambient_c, double limit_c,
+                                   double ambient_c, double* conductor_c, tw_fault* why);
+
 /* A tape of one channel fed at one end, by plain numbers. law TW_LAW_...; load_w_per_m 0.001..200; nominal_v 3..60;
  * knee_v 0..60, below nominal; common_ohm_per_m and return_ohm_per_m 0..10 at 20 degC; cut_pitch_m 0.001..5;
  * measured_m 0.001..1000; trace_c -60..200; source_v 0.1..120; feed_ohm 0..1e6, out and back before the feed point. */

@@ -168,6 +168,9 @@ Private Declare PtrSafe Function c_line_workspace Lib "tapewright.dll" Alias "tw
 Private Declare PtrSafe Function c_feed_workspace Lib "tapewright.dll" Alias "tw_feed_workspace" ( _
     ByVal segments As LongLong, ByVal channels As Long, ByVal points As Long, ByRef doubles As LongLong, _
     ByRef why As TwFault) As Long
+Private Declare PtrSafe Function c_warm_conductor Lib "tapewright.dll" Alias "tw_warm_conductor" ( _
+    ByVal current_a As Double, ByVal rated_a As Double, ByVal rated_ambient_c As Double, ByVal limit_c As Double, _
+    ByVal ambient_c As Double, ByRef conductor_c As Double, ByRef why As TwFault) As Long
 Private Declare PtrSafe Function c_single_line Lib "tapewright.dll" Alias "tw_single_line" (ByVal law As Long, _
     ByVal load_w_per_m As Double, ByVal nominal_v As Double, ByVal knee_v As Double, _
     ByVal common_ohm_per_m As Double, ByVal return_ohm_per_m As Double, ByVal cut_pitch_m As Double, _
@@ -1532,6 +1535,40 @@ Refused:
   Exit Function
 Failed:
   TwFeedWorkspace = CVErr(TW_VALUE)
+End Function
+
+' temperature of a conductor from an ampacity; outputs: conductor_c
+Public Function TwWarmConductor(ByVal current_a As Variant, ByVal rated_a As Variant, _
+    ByVal rated_ambient_c As Variant, ByVal limit_c As Variant, ByVal ambient_c As Variant, _
+    Optional ByVal which As Variant) As Variant
+  Dim in_current_a As Double, in_rated_a As Double, in_rated_ambient_c As Double, in_limit_c As Double, _
+    in_ambient_c As Double, out_conductor_c As Double, why As TwFault, told As String
+  On Error GoTo Failed
+  TwWarmConductor = CVErr(TW_VALUE)
+  If Not TwReady(told) Then GoTo Refused
+  If Not TwNumber(current_a, "current_a", "0 to 10000 A (current)", in_current_a, told) Then GoTo Refused
+  If Not TwNumber(rated_a, "rated_a", _
+    "0.001 to 10000 A (continuous current a conductor may carry)", in_rated_a, told) Then GoTo Refused
+  If Not TwNumber(rated_ambient_c, "rated_ambient_c", _
+    "-40 to 120 degC (temperature of the surroundings)", in_rated_ambient_c, told) Then GoTo Refused
+  If Not TwNumber(limit_c, "limit_c", _
+    "40 to 200 degC (highest conductor temperature of the insulation)", in_limit_c, told) Then GoTo Refused
+  If Not TwNumber(ambient_c, "ambient_c", _
+    "-40 to 120 degC (temperature of the surroundings)", in_ambient_c, told) Then GoTo Refused
+  why.struct_size = TW_FAULT_BYTES
+  If c_warm_conductor(in_current_a, in_rated_a, in_rated_ambient_c, in_limit_c, in_ambient_c, out_conductor_c, _
+    why) <> 0 Then
+    told = TwTold(why)
+    TwWarmConductor = CVErr(TW_NUM)
+    GoTo Refused
+  End If
+  TwWarmConductor = TwPick(TwWish(which), Array("conductor_c"), Array(out_conductor_c))
+  Exit Function
+Refused:
+  If TwWish(which) = "why" Then TwWarmConductor = told
+  Exit Function
+Failed:
+  TwWarmConductor = CVErr(TW_VALUE)
 End Function
 
 ' a tape of one channel fed at one end; outputs: last_v, evenness, lightness_step, current_a

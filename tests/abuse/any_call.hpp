@@ -124,6 +124,100 @@ inline const tw_plan* small_plan() {
   return made.plan;
 }
 
+/// A network of two hubs and two runs, one of two stretches, as lists that one call may spoil.
+struct small_network {
+  std::vector<tw_tape> tapes;
+  std::vector<tw_network_hub> hubs;
+  std::vector<tw_network_run> runs;
+  std::vector<tw_network_stretch> stretches;
+  std::vector<tw_network_feed> feeds;
+  tw_network all{};
+
+  small_network() {
+    tapes = small_question().tapes;
+    hubs.resize(2), runs.resize(2), stretches.resize(3), feeds.resize(3);
+    for (tw_network_hub& h : hubs)
+      h.struct_size = sizeof h, h.supply_ohm = 0.05, h.duty[0] = 0.5, h.duty[1] = 0.3;
+    for (tw_network_run& r : runs) {
+      r.struct_size = sizeof r, r.stretches = 1, r.feeds = 1, r.lit = TW_ALL_LIT, r.common_ohm = 0.02;
+      r.ambient_c = 25, r.warming_k_m_per_w = 2;
+    }
+    for (tw_network_stretch& s : stretches)
+      s.struct_size = sizeof s, s.tape = 1, s.segments = 6, s.trace_c = 30;
+    for (tw_network_feed& f : feeds) f.struct_size = sizeof f;
+    runs[0].stretches = 2, runs[0].feeds = 2, runs[1].hub = 1, stretches[2].tape = 0, feeds[1].place = 12;
+    all.struct_size = sizeof all, all.source_v = 24, all.lead_ohm = 0.01;
+    point();
+  }
+  small_network(const small_network& other)
+      : tapes{other.tapes},
+        hubs{other.hubs},
+        runs{other.runs},
+        stretches{other.stretches},
+        feeds{other.feeds},
+        all{other.all} {
+    point();
+  }
+  small_network& operator=(const small_network& other) {
+    tapes = other.tapes, hubs = other.hubs, runs = other.runs, stretches = other.stretches,
+    feeds = other.feeds;
+    all = other.all;
+    point();
+    return *this;
+  }
+
+ private:
+  void point() {
+    all.tapes = static_cast<std::int32_t>(tapes.size()), all.tape.at = tapes.data();
+    all.hubs = static_cast<std::int32_t>(hubs.size()), all.hub.at = hubs.data();
+    all.runs = static_cast<std::int32_t>(runs.size()), all.run.at = runs.data();
+    all.stretches = static_cast<std::int32_t>(stretches.size()), all.stretch.at = stretches.data();
+    all.feeds = static_cast<std::int32_t>(feeds.size()), all.feed.at = feeds.data();
+  }
+};
+template <class C>
+void change(C& structure, choices& c);
+/// The network with up to three members of its rows changed; it stays until the thread's next one.
+inline const tw_network& spoilt_network(choices& c) {
+  static const small_network sound;
+  thread_local small_network one;
+  one = sound;
+  const auto spoil = [&](auto& rows) { change(rows[c.below(static_cast<std::uint32_t>(rows.size()))], c); };
+  for (std::uint32_t changes = c.below(4); changes > 0; --changes) switch (c.below(5)) {
+      case 0: spoil(one.tapes); break;
+      case 1: spoil(one.hubs); break;
+      case 2: spoil(one.runs); break;
+      case 3: spoil(one.stretches); break;
+      default: spoil(one.feeds);
+    }
+  return one.all;
+}
+struct made_network {
+  std::vector<double> room, dimmed_room;
+  tw_solved* solved = nullptr;
+  tw_dimmed* dimmed = nullptr;
+
+  made_network() {
+    const small_network n;
+    std::int64_t bytes = 0;
+    tw_network_figures figures{};
+    tw_dimmed_figures dimmed_figures{};
+    figures.struct_size = sizeof figures, dimmed_figures.struct_size = sizeof dimmed_figures;
+    if (tw_network_workspace(&n.all, &bytes, nullptr) != TW_OK)
+      broken("tw_network_workspace", "the small network is measured");
+    room.resize(static_cast<std::size_t>(bytes) / 8 + 1);
+    dimmed_room.resize(room.size());
+    if (tw_solve_network(&n.all, room.data(), bytes, &solved, &figures, nullptr) != TW_OK ||
+        tw_solve_dimmed_network(&n.all, dimmed_room.data(), bytes, &dimmed, &dimmed_figures, nullptr) !=
+            TW_OK)
+      broken("tw_solve_network", "the small network is solved");
+  }
+};
+inline const made_network& small_solved() {
+  static const made_network made;
+  return made;
+}
+
 /// A structure that makes sense, to start from; false where there is none.
 template <class C>
 bool example(C& into, choices& c) {
@@ -137,7 +231,11 @@ bool example(C& into, choices& c) {
   else if constexpr (std::is_same_v<C, tw_overcurrent_device>) pick(q.devices);
   else if constexpr (std::is_same_v<C, tw_job>) into = q.job;
   else if constexpr (std::is_same_v<C, tw_catalogue>) into = q.catalogue;
-  else if constexpr (std::is_same_v<C, tw_feeder_question>) {
+  else if constexpr (std::is_same_v<C, tw_network>) into = spoilt_network(c);
+  else if constexpr (std::is_same_v<C, tw_dimmed_question>) {
+    into.channels = 2, into.on_a[0] = 1.5, into.on_a[1] = 2, into.duty[0] = 0.5, into.duty[1] = 0.25;
+    into.phase[1] = 0.4;
+  } else if constexpr (std::is_same_v<C, tw_feeder_question>) {
     into.channels = 2, into.method = TW_METHOD_B2, into.circuits_grouped = 1;
     into.channel_a[0] = 1.5, into.channel_a[1] = 2, into.one_way_m = 4, into.nominal_v = 24,
     into.drop_limit = 0.03;
@@ -248,11 +346,18 @@ class arguments_of_call {
       if (c_.one_in(30)) return nullptr;
       if (!c_.one_in(30)) return small_plan();
       return static_cast<const tw_plan*>(made(4096));  // zeros: no plan
-    } else if constexpr (std::is_same_v<T, tw_plan**>) {
-      auto* plan = static_cast<tw_plan**>(made(sizeof(tw_plan*)));
-      *plan = reinterpret_cast<tw_plan*>(plan);
-      plan_ = plan;
-      return plan;
+    } else if constexpr (std::is_same_v<T, const tw_solved*> || std::is_same_v<T, const tw_dimmed*>) {
+      if (c_.one_in(30)) return nullptr;
+      if (c_.one_in(30)) return static_cast<T>(made(4096));  // zeros: nothing solved
+      if constexpr (std::is_same_v<T, const tw_solved*>) return small_solved().solved;
+      else return small_solved().dimmed;
+    } else if constexpr (std::is_same_v<T, tw_plan**> || std::is_same_v<T, tw_solved**> ||
+                         std::is_same_v<T, tw_dimmed**>) {
+      if (!std::is_same_v<T, tw_plan**> && c_.one_in(40)) return nullptr;
+      auto** handle = static_cast<void**>(made(sizeof(void*)));
+      *handle = handle;
+      handle_ = handle;
+      return reinterpret_cast<T>(handle);
     } else if constexpr (std::is_same_v<T, void*> || std::is_same_v<T, char*>) {
       return static_cast<T>(room(1));
     } else {
@@ -266,7 +371,7 @@ class arguments_of_call {
     const bool told = why_ != nullptr && why_->struct_size == sizeof *why_;
     if (told && why_->code != status) broken(function, "the fault has the status returned");
     if (status == TW_OK) return;
-    if (plan_ != nullptr && *plan_ != nullptr) broken(function, "no plan without TW_OK");
+    if (handle_ != nullptr && *handle_ != nullptr) broken(function, "no handle without TW_OK");
     for (const output& o : outputs_) {
       if (o.structure == nullptr) {
         if (std::string_view{function}.starts_with("tw_plan_") || columns_)
@@ -320,7 +425,10 @@ class arguments_of_call {
     if constexpr (std::is_same_v<P, double> || std::is_same_v<P, std::int32_t> ||
                   std::is_same_v<P, std::int64_t>) {
       if constexpr (std::is_same_v<P, double>) {
-        if (std::string_view{e.text}.find("may be null") != std::string_view::npos || name == "workspace") {
+        if (std::string_view{e.text}.find("room for six") != std::string_view::npos)
+          return static_cast<double*>(made(TW_MOST_CHANNELS * sizeof(double)));
+        if (std::string_view{e.text}.find("may be null") != std::string_view::npos || name == "workspace" ||
+            name == "light") {
           const bool second = name == "load_a";  // both have room for `loads`
           if (second && bytes_ >= 0) return static_cast<double*>(made(static_cast<std::size_t>(bytes_) * 8));
           return static_cast<double*>(room_of_doubles());
@@ -447,7 +555,7 @@ class arguments_of_call {
   std::vector<output> outputs_;
   std::int64_t bytes_ = -1, rows_ = -1;
   tw_fault* why_ = nullptr;
-  tw_plan** plan_ = nullptr;
+  void** handle_ = nullptr;
 };
 
 /// What is done about floating-point flags in a call: nothing, reading them, or ending the program at the first.

@@ -459,6 +459,120 @@ static_assert(offsetof(tw_feed_places, lightness_step) == 128);
 static_assert(offsetof(tw_feed_places, total_a) == 136);
 static_assert(offsetof(tw_feed_places, greatest_feed_a) == 144);
 
+static_assert(sizeof(tw_network_stretch) == 80);
+static_assert(offsetof(tw_network_stretch, tape) == 4);
+static_assert(offsetof(tw_network_stretch, segments) == 8);
+static_assert(offsetof(tw_network_stretch, trace_c) == 16);
+static_assert(offsetof(tw_network_stretch, link_common_ohm) == 24);
+static_assert(offsetof(tw_network_stretch, link_channel_ohm) == 32);
+
+static_assert(sizeof(tw_network_feed) == 72);
+static_assert(offsetof(tw_network_feed, reserved) == 4);
+static_assert(offsetof(tw_network_feed, place) == 8);
+static_assert(offsetof(tw_network_feed, common_ohm) == 16);
+static_assert(offsetof(tw_network_feed, channel_ohm) == 24);
+
+static_assert(sizeof(tw_network_run) == 104);
+static_assert(offsetof(tw_network_run, hub) == 4);
+static_assert(offsetof(tw_network_run, stretches) == 8);
+static_assert(offsetof(tw_network_run, feeds) == 12);
+static_assert(offsetof(tw_network_run, lit) == 16);
+static_assert(offsetof(tw_network_run, reserved) == 20);
+static_assert(offsetof(tw_network_run, common_ohm) == 24);
+static_assert(offsetof(tw_network_run, channel_ohm) == 32);
+static_assert(offsetof(tw_network_run, ambient_c) == 80);
+static_assert(offsetof(tw_network_run, warming_k_m_per_w) == 88);
+static_assert(offsetof(tw_network_run, lamp_share) == 96);
+
+static_assert(sizeof(tw_network_hub) == 160);
+static_assert(offsetof(tw_network_hub, reserved) == 4);
+static_assert(offsetof(tw_network_hub, supply_ohm) == 8);
+static_assert(offsetof(tw_network_hub, channel_ohm) == 16);
+static_assert(offsetof(tw_network_hub, duty) == 64);
+static_assert(offsetof(tw_network_hub, phase) == 112);
+
+static_assert(sizeof(tw_network) == 80);
+static_assert(offsetof(tw_network, tapes) == 4);
+static_assert(offsetof(tw_network, hubs) == 8);
+static_assert(offsetof(tw_network, runs) == 12);
+static_assert(offsetof(tw_network, stretches) == 16);
+static_assert(offsetof(tw_network, feeds) == 20);
+static_assert(offsetof(tw_network, source_v) == 24);
+static_assert(offsetof(tw_network, lead_ohm) == 32);
+static_assert(offsetof(tw_network, tape) == 40);
+static_assert(offsetof(tw_network, hub) == 48);
+static_assert(offsetof(tw_network, run) == 56);
+static_assert(offsetof(tw_network, stretch) == 64);
+static_assert(offsetof(tw_network, feed) == 72);
+
+static_assert(sizeof(tw_network_figures) == 80);
+static_assert(offsetof(tw_network_figures, sweeps) == 4);
+static_assert(offsetof(tw_network_figures, warming_rounds) == 8);
+static_assert(offsetof(tw_network_figures, reserved) == 12);
+static_assert(offsetof(tw_network_figures, total_a) == 16);
+static_assert(offsetof(tw_network_figures, lamps_w) == 24);
+static_assert(offsetof(tw_network_figures, trace_loss_w) == 32);
+static_assert(offsetof(tw_network_figures, feeder_loss_w) == 40);
+static_assert(offsetof(tw_network_figures, switch_loss_w) == 48);
+static_assert(offsetof(tw_network_figures, supply_loss_w) == 56);
+static_assert(offsetof(tw_network_figures, residual_v) == 64);
+static_assert(offsetof(tw_network_figures, residual_k) == 72);
+
+static_assert(sizeof(tw_fed_run_figures) == 328);
+static_assert(offsetof(tw_fed_run_figures, channels) == 4);
+static_assert(offsetof(tw_fed_run_figures, dimmest) == 8);
+static_assert(offsetof(tw_fed_run_figures, at_terminals_v) == 16);
+static_assert(offsetof(tw_fed_run_figures, highest_load_v) == 64);
+static_assert(offsetof(tw_fed_run_figures, lowest_load_v) == 112);
+static_assert(offsetof(tw_fed_run_figures, channel_a) == 160);
+static_assert(offsetof(tw_fed_run_figures, evenness) == 208);
+static_assert(offsetof(tw_fed_run_figures, total_a) == 256);
+static_assert(offsetof(tw_fed_run_figures, greatest_feed_a) == 264);
+static_assert(offsetof(tw_fed_run_figures, greatest_link_a) == 272);
+static_assert(offsetof(tw_fed_run_figures, least_evenness) == 280);
+static_assert(offsetof(tw_fed_run_figures, lightness_step) == 288);
+static_assert(offsetof(tw_fed_run_figures, colour_shift) == 296);
+static_assert(offsetof(tw_fed_run_figures, lamps_w) == 304);
+static_assert(offsetof(tw_fed_run_figures, trace_loss_w) == 312);
+static_assert(offsetof(tw_fed_run_figures, feeder_loss_w) == 320);
+
+static_assert(sizeof(tw_core_currents) == 176);
+static_assert(offsetof(tw_core_currents, reserved) == 4);
+static_assert(offsetof(tw_core_currents, common_mean_a) == 8);
+static_assert(offsetof(tw_core_currents, common_rms_a) == 16);
+static_assert(offsetof(tw_core_currents, common_peak_a) == 24);
+static_assert(offsetof(tw_core_currents, channel_mean_a) == 32);
+static_assert(offsetof(tw_core_currents, channel_rms_a) == 80);
+static_assert(offsetof(tw_core_currents, channel_peak_a) == 128);
+
+static_assert(sizeof(tw_dimmed_figures) == 80);
+static_assert(offsetof(tw_dimmed_figures, intervals) == 4);
+static_assert(offsetof(tw_dimmed_figures, mean_a) == 8);
+static_assert(offsetof(tw_dimmed_figures, rms_a) == 16);
+static_assert(offsetof(tw_dimmed_figures, peak_a) == 24);
+static_assert(offsetof(tw_dimmed_figures, lamps_w) == 32);
+static_assert(offsetof(tw_dimmed_figures, trace_loss_w) == 40);
+static_assert(offsetof(tw_dimmed_figures, feeder_loss_w) == 48);
+static_assert(offsetof(tw_dimmed_figures, switch_loss_w) == 56);
+static_assert(offsetof(tw_dimmed_figures, supply_loss_w) == 64);
+static_assert(offsetof(tw_dimmed_figures, residual_v) == 72);
+
+static_assert(sizeof(tw_dimmed_run_figures) == 184);
+static_assert(offsetof(tw_dimmed_run_figures, channels) == 4);
+static_assert(offsetof(tw_dimmed_run_figures, brightest) == 8);
+static_assert(offsetof(tw_dimmed_run_figures, dimmest) == 56);
+static_assert(offsetof(tw_dimmed_run_figures, evenness) == 104);
+static_assert(offsetof(tw_dimmed_run_figures, least_evenness) == 152);
+static_assert(offsetof(tw_dimmed_run_figures, lamps_w) == 160);
+static_assert(offsetof(tw_dimmed_run_figures, trace_loss_w) == 168);
+static_assert(offsetof(tw_dimmed_run_figures, feeder_loss_w) == 176);
+
+static_assert(sizeof(tw_dimmed_question) == 152);
+static_assert(offsetof(tw_dimmed_question, channels) == 4);
+static_assert(offsetof(tw_dimmed_question, on_a) == 8);
+static_assert(offsetof(tw_dimmed_question, duty) == 56);
+static_assert(offsetof(tw_dimmed_question, phase) == 104);
+
 static_assert(sizeof(tw_catalogue) == 80);
 static_assert(offsetof(tw_catalogue, tapes) == 4);
 static_assert(offsetof(tw_catalogue, cables) == 8);
@@ -723,6 +837,17 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_longest>();
   no_older_than_it_is<tw_feed_question>();
   no_older_than_it_is<tw_feed_places>();
+  no_older_than_it_is<tw_network_stretch>();
+  no_older_than_it_is<tw_network_feed>();
+  no_older_than_it_is<tw_network_run>();
+  no_older_than_it_is<tw_network_hub>();
+  no_older_than_it_is<tw_network>();
+  no_older_than_it_is<tw_network_figures>();
+  no_older_than_it_is<tw_fed_run_figures>();
+  no_older_than_it_is<tw_core_currents>();
+  no_older_than_it_is<tw_dimmed_figures>();
+  no_older_than_it_is<tw_dimmed_run_figures>();
+  no_older_than_it_is<tw_dimmed_question>();
   no_older_than_it_is<tw_catalogue>();
   no_older_than_it_is<tw_zone>();
   no_older_than_it_is<tw_run>();

@@ -51,6 +51,48 @@ inline bool same(const tw_ampacity_answer& c, const ampacity_answer& a) {
          same(c.column_limit_c, a.column_limit);
 }
 
+inline bool same(const tw_network_figures& c, const network_figures& a) {
+  return same(c.sweeps, a.sweeps) && same(c.total_a, a.total) && same(c.lamps_w, a.lamps) &&
+         same(c.trace_loss_w, a.trace_loss) && same(c.feeder_loss_w, a.feeder_loss) &&
+         same(c.switch_loss_w, a.switch_loss) && same(c.supply_loss_w, a.supply_loss) &&
+         same(c.residual_v, a.residual);
+}
+
+inline bool same(const tw_fed_run_figures& c, const fed_run_figures& a) {
+  return same(c.channels, a.channels) && same(c.dimmest, a.dimmest) &&
+         same(c.at_terminals_v, a.at_terminals) && same(c.highest_load_v, a.highest_load) &&
+         same(c.lowest_load_v, a.lowest_load) && same(c.channel_a, a.channel_current) &&
+         same(c.evenness, a.evenness) && same(c.total_a, a.total) &&
+         same(c.greatest_feed_a, a.greatest_feed_current) &&
+         same(c.greatest_link_a, a.greatest_link_current) && same(c.least_evenness, a.least_evenness) &&
+         same(c.lightness_step, a.lightness_step) && same(c.colour_shift, a.colour_shift) &&
+         same(c.lamps_w, a.lamps) && same(c.trace_loss_w, a.trace_loss) &&
+         same(c.feeder_loss_w, a.feeder_loss);
+}
+
+inline bool same(const tw_core_currents& c, const core_currents& a) {
+  bool all = same(c.common_mean_a, a.common.mean) && same(c.common_rms_a, a.common.rms) &&
+             same(c.common_peak_a, a.common.peak);
+  for (std::size_t k = 0; k < max_channels; ++k)
+    all = all && same(c.channel_mean_a[k], a.channel[k].mean) && same(c.channel_rms_a[k], a.channel[k].rms) &&
+          same(c.channel_peak_a[k], a.channel[k].peak);
+  return all;
+}
+
+inline bool same(const tw_dimmed_figures& c, const dimmed_figures& a) {
+  return same(c.intervals, a.intervals) && same(c.mean_a, a.total.mean) && same(c.rms_a, a.total.rms) &&
+         same(c.peak_a, a.total.peak) && same(c.lamps_w, a.lamps) && same(c.trace_loss_w, a.trace_loss) &&
+         same(c.feeder_loss_w, a.feeder_loss) && same(c.switch_loss_w, a.switch_loss) &&
+         same(c.supply_loss_w, a.supply_loss) && same(c.residual_v, a.residual);
+}
+
+inline bool same(const tw_dimmed_run_figures& c, const dimmed_run& a) {
+  return same(c.channels, a.channels) && same(c.brightest, a.brightest) && same(c.dimmest, a.dimmest) &&
+         same(c.evenness, a.evenness) && same(c.least_evenness, a.least_evenness) &&
+         same(c.lamps_w, a.lamps) && same(c.trace_loss_w, a.trace_loss) &&
+         same(c.feeder_loss_w, a.feeder_loss);
+}
+
 inline bool same(const tw_feeder_check& c, const feeder_check& a) {
   return same(c.fits, a.fits) && same(c.governed, a.by) && same(c.conductor_system, a.conductor.system) &&
          same(c.awg, a.conductor.gauge) && same(c.cores_needed, a.cores_needed) &&

@@ -172,6 +172,10 @@ inline std::vector<scalar_call> scalar_calls() {
     return give(ampacity(ampacity_of(a, {conductor_system::awg, {}, static_cast<std::int32_t>(a[2])})), out,
                 [](auto& i) { return i.allowed.v; });
   });
+  add("tw_warm_conductor", call_of<tw_warm_conductor>, {12, 16, 30, 70, 35}, [](in a, cells& out) {
+    return give(warm_conductor(amps{a[0]}, {amps{a[1]}, celsius{a[2]}, celsius{a[3]}}, celsius{a[4]}), out,
+                [](auto& t) { return t.v; });
+  }).narrow = {{0, 0, 20}, {1, 10, 40}, {2, 0, 39}};  // mostly within the conductor's limit
   add("tw_two_wire_drop", call_of<tw_two_wire_drop>, {2.5, 0.0210, 4}, [](in a, cells& out) {
     return give(two_wire_drop(amps{a[0]}, ohms_per_metre{a[1]}, metres{a[2]}), out,
                 [](auto& u) { return u.v; });
