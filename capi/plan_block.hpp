@@ -70,6 +70,8 @@ struct plan_room {
     space.network = room.array<double>(n.network);
     space.scratch = room.array<std::int32_t>(p.scratch);
     space.search.part_of = room.array<std::int32_t>(p.search.part_of);
+    space.search.pieces = room.array<stock_piece>(p.search.pieces);
+    space.search.piece_of = room.array<std::int32_t>(p.search.pieces);
     const cutting_counts& c = p.search.cutting;
     cutting_space& cutting = space.search.cutting;
     cutting.packing.items = room.array<tapewright::detail::packing_item_row>(c.packing.items);

@@ -1385,6 +1385,7 @@ typedef struct tw_driver_plan {
 #define TW_SERVICE_NONE          0
 #define TW_SERVICE_SOLDERED_TAIL 1
 #define TW_SERVICE_SOLDERED_LINK 2 /* a bridge between two pieces of tape */
+#define TW_SERVICE_CUT_PIECE     3 /* a piece of tape cut to length */
 
 /* A line of the order. quantity counts sale units: quanta of tape and cable, pieces otherwise. */
 typedef struct tw_order_line {

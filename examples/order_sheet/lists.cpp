@@ -120,6 +120,7 @@ std::string fitted_to(const planned& p, const run_plan& r, std::int32_t piece) {
 std::string_view text_of(service_kind s) {
   return s == service_kind::soldered_tail   ? "Tail soldered onto the tape"
          : s == service_kind::soldered_link ? "Bridge soldered between two pieces of tape"
+         : s == service_kind::cut_piece     ? "Piece of tape cut to length"
                                             : "";
 }
 
@@ -185,7 +186,9 @@ list cutting_list(const planned& p) {
             {"segments", "segments"},
             {"length m", "length_m"},
             {"wall left dark m", "dark_m"},
-            {"near end", "near_end"}},
+            {"near end", "near_end"},
+            {"cut from", "stock_number"},
+            {"of m", "stock_length_m"}},
            {}};
   std::int32_t of = -1, number = 0;  // the pieces of a run follow one another
   for (const cut_piece& piece : p.plan().pieces) {
@@ -200,7 +203,9 @@ list cutting_list(const planned& p) {
                                 : p.cable_name(piece.number),
                         tape ? list_cell{piece.segments} : list_cell{}, figure{piece.length.v, 3},
                         tape ? list_cell{figure{piece.dark.v, 3}} : list_cell{},
-                        tape ? fitted_to(p, *r, number) : std::string{}});
+                        tape ? fitted_to(p, *r, number) : std::string{},
+                        piece.stock > 0 ? list_cell{std::int64_t{piece.stock}} : list_cell{},
+                        piece.stock > 0 ? list_cell{figure{piece.stock_length.v, 2}} : list_cell{}});
   }
   return out;
 }

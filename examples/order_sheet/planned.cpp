@@ -66,6 +66,8 @@ planned::planned(const tapewright::job& question, const catalogue& parts) : job_
   choices_.resize(search.choices);
   sold_.resize(search.sold);
   part_of_.resize(need.search.part_of);
+  stock_pieces_.resize(need.search.pieces);
+  piece_of_.resize(need.search.pieces);
   const outcome<tapewright::plan> made = make_plan(
       job_, parts_,
       {.runs = runs_,
@@ -86,7 +88,9 @@ planned::planned(const tapewright::job& question, const catalogue& parts) : job_
        .fed = {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_,
                fed_feeds_},
        .search = {{{item_rows_, type_rows_, bin_rows_, bin_of_, packed_}, items_, types_, choices_, sold_},
-                  part_of_}});
+                  part_of_,
+                  stock_pieces_,
+                  piece_of_}});
   plan_ = made.value();
   why_ = made.why();
 }

@@ -77,8 +77,9 @@ class planned {
   std::vector<tapewright::detail::packing_item_row> item_rows_;
   std::vector<tapewright::detail::packing_type_row> type_rows_;
   std::vector<tapewright::detail::packing_bin_row> bin_rows_;
-  std::vector<std::int32_t> bin_of_, part_of_;
+  std::vector<std::int32_t> bin_of_, part_of_, piece_of_;
   std::vector<tapewright::packed_bin> packed_;
+  std::vector<tapewright::stock_piece> stock_pieces_;
   std::vector<tapewright::packing_item> items_;
   std::vector<tapewright::packing_type> types_;
   std::vector<tapewright::sold_length> choices_, sold_;

@@ -66,6 +66,14 @@ std::string summary(const planned& p) {
   out += line("energy", energy);
   out += line("price",
               amount(made.price) + (made.every_price_known ? "" : " and more: not every price is known"));
+  const price_sum& pay = made.to_pay;
+  if (pay.discount.minor > 0)
+    out += line("less discount", amount(pay.discount) + " leaves " + amount(pay.taxable));
+  if (pay.tax.minor > 0) out += line("with tax", amount(pay.tax) + " makes " + amount(pay.gross));
+  out += line("cheapest", made.proven
+                              ? "proven: no other controllers, drivers or stock lengths cost less"
+                              : "not proven: other controllers, drivers or stock lengths cost at least " +
+                                    amount(made.price_at_least));
   return out;
 }
 

@@ -217,6 +217,7 @@ class plan_checker {
         count.erase(key);
       }
     }
+    stock();
     for (const auto& [key, n] : count)
       want(n == 0, "a used part was not ordered, kind ", static_cast<int>(key.first));
     for (const auto& [key, m] : need_m)
@@ -224,6 +225,37 @@ class plan_checker {
     want(ordered_solder == soldered, "soldered tails: ordered ", ordered_solder, ", made ", soldered);
     want(sum == p_.price.minor, "the price is not the sum of the lines");
     want(all_priced == p_.every_price_known, "whether every price is known");
+  }
+  /// Every piece is cut whole from a length that is bought, and what is bought is those lengths.
+  void stock() {
+    struct bought {
+      double length_m = 0, used_m = 0, longest_piece_m = 0;
+    };
+    std::map<std::tuple<part_kind, std::int32_t, std::int32_t>, bought> lengths;
+    for (const cut_piece& piece : p_.pieces) {
+      if (piece.length.v <= 0) continue;
+      want(piece.stock >= 1, "a piece is cut from nothing that is bought");
+      bought& b = lengths[{piece.part.kind, piece.part.index, piece.stock}];
+      want(b.length_m == 0 || close(b.length_m, piece.stock_length.v), "one length is told in two ways");
+      b.length_m = piece.stock_length.v;
+      b.used_m += piece.length.v;
+      b.longest_piece_m = std::max(b.longest_piece_m, piece.length.v);
+    }
+    std::map<std::pair<part_kind, std::int32_t>, double> all;
+    for (const auto& [key, b] : lengths) {
+      const auto& [kind, index, number] = key;
+      want(b.used_m <= b.length_m + 1.1e-6, "more is cut from a length than it has");
+      const double longest = kind == part_kind::tape ? parts_.tapes[at(index)].longest_piece.v
+                                                     : parts_.cables[at(index)].stock.v;
+      // the part of a quantum that the last one passes the longest piece by is not used
+      want(longest == 0 || b.used_m <= std::max(longest, b.longest_piece_m) + 1.1e-6,
+           "pieces are cut from a length longer than any sold");
+      all[{kind, index}] += b.length_m;
+    }
+    for (const order_line& l : p_.order)
+      if (l.part.kind == part_kind::tape || l.part.kind == part_kind::cable)
+        want(close(l.length.v, all[{l.part.kind, l.part.index}], 1e-6),
+             "what is ordered is not the lengths that are cut");
   }
   long long price_of(const order_line& l) const {
     switch (l.part.kind) {

@@ -44,27 +44,31 @@ class plan_room {
         types_(n.search.cutting.types),
         choices_(n.search.cutting.choices),
         sold_(n.search.cutting.sold),
-        part_of_(n.search.part_of) {}
+        part_of_(n.search.part_of),
+        pieces_of_parts_(n.search.pieces),
+        piece_of_(n.search.pieces) {}
 
   plan_space space() {
-    return {
-        runs_,
-        hubs_,
-        outputs_,
-        drivers_,
-        order_,
-        pieces_,
-        connections_,
-        findings_,
-        readings_,
-        notes_,
-        figures_,
-        network_,
-        scratch_,
-        feeds_,
-        stretches_,
-        {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_, fed_feeds_},
-        {{{item_rows_, type_rows_, bin_rows_, bin_of_, packed_}, items_, types_, choices_, sold_}, part_of_}};
+    return {runs_,
+            hubs_,
+            outputs_,
+            drivers_,
+            order_,
+            pieces_,
+            connections_,
+            findings_,
+            readings_,
+            notes_,
+            figures_,
+            network_,
+            scratch_,
+            feeds_,
+            stretches_,
+            {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_, fed_feeds_},
+            {{{item_rows_, type_rows_, bin_rows_, bin_of_, packed_}, items_, types_, choices_, sold_},
+             part_of_,
+             pieces_of_parts_,
+             piece_of_}};
   }
 
  private:
@@ -99,6 +103,8 @@ class plan_room {
   std::vector<packing_type> types_;
   std::vector<sold_length> choices_, sold_;
   std::vector<std::int32_t> part_of_;
+  std::vector<stock_piece> pieces_of_parts_;
+  std::vector<std::int32_t> piece_of_;
 };
 
 }  // namespace tapewright::test

@@ -10,6 +10,7 @@
 #include "tapewright/core/quantity.hpp"
 #include "tapewright/core/scalar_math.hpp"
 #include "tapewright/parts/overcurrent_device.hpp"
+#include "tapewright/plan/search/price_sum.hpp"
 #include "tapewright/rules/ampacity.hpp"
 #include "tapewright/rules/source.hpp"
 
@@ -47,8 +48,16 @@ struct design_rules {
   amps residual_device{0.030};  // rated residual current of the circuit's device
   double leakage_share = 0.30;  // of it that the drivers may leak together
   hours yearly_hours{2000};
-  money tariff{0};                      // minor units per kilowatt-hour
+  money tariff{0};               // minor units per kilowatt-hour
+  money cut_fee{0};              // for a piece of tape cut to length; 0 = not charged
+  std::int32_t discount_bp = 0;  // of the net price, in hundredths of a per cent
+  std::int32_t tax_bp = 0;       // of what is left
+  price_rounding rounding = price_rounding::total;
   std::int64_t search_steps = 200'000;  // of all searches together: a budget that no machine's speed changes
+
+  constexpr price_terms terms() const noexcept {
+    return {.discount = {discount_bp, 10'000}, .tax = {tax_bp, 10'000}, .rounding = rounding};
+  }
 };
 
 /// One rule as a host sees it: its name, the field that gives unit and range, its source, and how to
@@ -129,6 +138,15 @@ inline constexpr rule_facts rule_table[] = {
      TAPEWRIGHT_RULE_QUANTITY(yearly_hours)},
     {"tariff_minor_per_kwh", field::tariff, 0, 1e6, source::design_rule, "price of a kilowatt-hour",
      TAPEWRIGHT_RULE_MONEY(tariff)},
+    {"cut_fee_minor", field::fee, 0, 1e12, source::maker_statement,
+     "fee for a piece of tape cut to length; 0 = not charged", TAPEWRIGHT_RULE_MONEY(cut_fee)},
+    {"discount_bp", field::basis_points, 0, 10'000, source::design_rule,
+     "discount on the net price, hundredths of a per cent", TAPEWRIGHT_RULE_NUMBER(discount_bp)},
+    {"tax_bp", field::basis_points, 0, 100'000, source::design_rule,
+     "tax on the price after discount, hundredths of a per cent", TAPEWRIGHT_RULE_NUMBER(tax_bp)},
+    {"rounding", field::feeder_method, 0, 1, source::design_rule,
+     "discount and tax rounded to a minor unit: 0 on each line, 1 on the total",
+     TAPEWRIGHT_RULE_NUMBER(rounding)},
     {"search_steps", field::step_budget, 1, 1e9, source::design_rule,
      "steps that the searches for the cheapest order may take together",
      TAPEWRIGHT_RULE_NUMBER(search_steps)},
@@ -141,7 +159,7 @@ inline constexpr rule_facts rule_table[] = {
 constexpr bool is_whole(const rule_facts& r) noexcept {
   return r.range == field::code_family || r.range == field::feeder_method ||
          r.range == field::circuits_grouped || r.range == field::fee || r.range == field::tariff ||
-         r.range == field::step_budget;
+         r.range == field::step_budget || r.range == field::basis_points;
 }
 
 /// The rule of a name, or nullptr.

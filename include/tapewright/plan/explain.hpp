@@ -290,7 +290,7 @@ constexpr void explain_cut(derivation& w, const run_context& c) noexcept {
         .put("max(0 m, ", c.asked.measured, " - ", c.r.cut.length, ")")
         .gives(c.r.cut.dark, source::closed_form);
   }
-  w.figure("sold in whole quanta")
+  w.figure("sold in whole quanta, for this run alone")
       .formula("ceil((length - rounding allowed) / quantum)")
       .put("ceil((", c.r.cut.length, " - ", length_noise(c.r.cut.length), ") / ", c.t.sale_quantum, ")")
       .gives(c.r.tape_sale.quanta, source::common_practice);
@@ -770,7 +770,7 @@ constexpr void explain_protection(derivation& w, const run_context& c) noexcept 
 
 constexpr void explain_price(derivation& w, const run_context& c) noexcept {
   if (c.t.price.minor <= 0) return;
-  w.heading("Price of the tape");
+  w.heading("Price of the tape, bought for this run alone");
   w.figure("tape, in the catalogue's minor units")
       .formula("quanta x price of one")
       .put(c.r.tape_sale.quanta, " * ", static_cast<std::int64_t>(c.t.price.minor))

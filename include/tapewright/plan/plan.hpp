@@ -14,6 +14,7 @@
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/plan/finding.hpp"
 #include "tapewright/plan/job.hpp"
+#include "tapewright/plan/search/price_sum.hpp"
 #include "tapewright/plan/search/search_room.hpp"
 #include "tapewright/sizing/connector_check.hpp"
 #include "tapewright/sizing/controller_check.hpp"
@@ -67,7 +68,7 @@ struct run_plan : tape_feed {
   std::int32_t section = 0, sections = 1;  ///< which of how many sections of its run
   std::int64_t first = 0;                  ///< cut mark of the whole run where it begins
   cut_length cut{};
-  sale tape_sale{};
+  sale tape_sale{};  ///< were its tape bought alone; the order cuts all runs from shared lengths
   tape_load load{};  ///< currents that sized everything upstream
   feed_arrangement arrangement = feed_arrangement::one_end;
   std::int32_t more_feeds = 0, feeds_from = 0;     ///< how many further feed points, from where in plan.feeds
@@ -144,7 +145,7 @@ struct mains_plan {
 };
 
 /// What a service is, where an order line is not a part.
-enum class service_kind : std::int32_t { none = 0, soldered_tail = 1, soldered_link = 2 };
+enum class service_kind : std::int32_t { none = 0, soldered_tail = 1, soldered_link = 2, cut_piece = 3 };
 
 /// A line of the order. `quantity` counts sale units: whole quanta of tape and cable, pieces otherwise.
 struct order_line {
@@ -165,6 +166,9 @@ struct cut_piece {
   metres length{};
   metres dark{};       ///< wall left dark at both ends of the piece
   metres dark_near{};  ///< how much of it before its near end
+  /// Which of the lengths bought of its part it is cut from, counted from 1, and how long that one is.
+  std::int32_t stock = 0;
+  metres stock_length{};
 };
 
 enum class terminal_kind : std::int32_t {
@@ -307,8 +311,8 @@ constexpr plan_counts space_for(std::size_t runs, std::size_t feeds = 0, std::si
       .hubs = runs,
       .outputs = runs,
       .drivers = runs,
-      // tape, feeder, join, fee | controller, splice, supply | device, plug | driver; feeder, join, fee; link, fee
-      .order = 10 * runs + 3 * feeds + 2 * stretches,
+      // tape, feeder, join, fee | controller, splice, supply | device, plug | driver; feeder, join, fee; link, fee; cuts
+      .order = 10 * runs + 3 * feeds + 2 * stretches + 1,
       .pieces = 3 * runs + feeds + stretches,  // tape, feeder, supply cable
       .connections = (max_channels + 1 + 2 + 2) * runs + (max_channels + 1) * feeds,
       // 20 a run, 11 a hub, 14 an output and its driver; mains, prices; 6 a feed point, 1 a piece
@@ -362,7 +366,8 @@ struct plan {
   std::span<const stretch_plan> stretches{};
   mains_plan mains{};
   watts load{};
-  money price{};  ///< sum of the lines whose price is known
+  money price{};       ///< sum of the lines whose price is known
+  price_sum to_pay{};  ///< its discount, tax and gross by the rules' terms; all 0 where it passes 4e15
   bool every_price_known = false;
   bool fits = false;  ///< no finding failed
   /// What the order costs at least, whatever controllers carry the runs, whatever drivers carry these, and

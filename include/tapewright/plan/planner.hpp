@@ -48,7 +48,9 @@ constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexc
       short_of(s.search.cutting.types.size(), need.search.cutting.types),
       short_of(s.search.cutting.choices.size(), need.search.cutting.choices),
       short_of(s.search.cutting.packing.types.size(), need.search.cutting.packing.types),
-      short_of(s.search.part_of.size(), need.search.part_of));
+      short_of(s.search.part_of.size(), need.search.part_of),
+      short_of(s.search.pieces.size(), need.search.pieces),
+      short_of(s.search.piece_of.size(), need.search.pieces));
 }
 
 constexpr plan finished(const draft& d) noexcept {
@@ -66,10 +68,13 @@ constexpr plan finished(const draft& d) noexcept {
          .stretches = d.stretches.all(),
          .mains = d.mains};
   p.every_price_known = true;
+  price_document document{d.question.rules.terms()};
   for (const order_line& line : p.order) {
     p.price += line.total;
     p.every_price_known = p.every_price_known && line.price_known;
+    document.add(line.total);
   }
+  if (const auto sum = document.sum(); sum.ok()) p.to_pay = *sum;
   for (const driver_plan& t : p.drivers) p.load += t.load;
   // what was not searched for costs what it costs
   const search_tally& t = d.tally;
