@@ -1,0 +1,323 @@
+// SPDX-License-Identifier: BSL-1.0
+// The page: what people type becomes a job, the job an order, the order a sheet. Everything happens in this browser.
+import { fixed, fresh_id, html } from './elements.mjs';
+import { JobRefused, order_of } from './order.mjs';
+import { show_sheet, verdict_of } from './sheet.mjs';
+import { from_wasm } from './tapewright.mjs';
+
+const at = (id) => document.getElementById(id);
+const shown_places = 48; // of the light along a run
+const wait_ms = 180;
+const paper_width = 690; // pictures are drawn anew for paper
+
+let tw, catalogue, example, defaults;
+let last = null; // the order that is shown, until a figure changes
+
+const rule_fields = [
+  ['headroom', 'Spare driver capacity', '%', 100],
+  ['least_evenness', 'Least evenness', '%', 100],
+  ['drop_to_lamp', 'Most drop to the last lamp', '%', 100],
+  ['slack_m', 'Spare cable at each end', 'm', 1],
+  ['mains_v', 'Mains', 'V', 1],
+];
+
+const as_number = (text) => (/^\s*[-+]?(\d+([.,]\d*)?|[.,]\d+)\s*$/.test(text) ? Number(text.replace(',', '.')) : NaN);
+const as_text = (figure) => (Number.isFinite(figure) ? String(Number(figure.toPrecision(12))) : '');
+
+/** A figure to type: label with unit, its range from the library, what is wrong with it beneath. */
+function figure_field(name, label, unit, value, scale = 1, structure = 'tw_run') {
+  const member = tw.structures[structure].members.find((m) => m.name === name);
+  const id = fresh_id(name);
+  const [least, most] = [member.least * scale, member.most * scale].map((x) => Number(x.toPrecision(6)));
+  const input = html('input', { id, type: 'text', inputmode: 'decimal', 'data-member': name, 'data-least': least, 'data-most': most, 'data-scale': scale, 'aria-describedby': `${id}_wrong`, required: true });
+  input.value = as_text(value * scale);
+  const wrong = html('p', { id: `${id}_wrong`, class: 'wrong' });
+  return html('div', {}, html('label', { for: id }, `${label}, ${unit.replace('degC', '°C')}`), input, wrong);
+}
+
+function text_field(name, label, value, most = 60) {
+  const id = fresh_id(name);
+  const input = html('input', { id, type: 'text', 'data-member': name, maxlength: most });
+  input.value = value ?? '';
+  return html('div', {}, html('label', { for: id }, label), input);
+}
+
+function choice_field(name, label, choices, value) {
+  const id = fresh_id(name);
+  const select = html('select', { id, 'data-member': name }, ...choices.map(([key, text]) => html('option', { value: key }, text)));
+  select.value = value;
+  return html('div', {}, html('label', { for: id }, label), select);
+}
+
+function tick_field(name, label, value) {
+  const id = fresh_id(name);
+  const input = html('input', { id, type: 'checkbox', 'data-member': name });
+  input.checked = value;
+  return html('label', { class: 'tick', for: id }, input, label);
+}
+
+const tape_choices = () => catalogue.tapes.map((tape) => {
+  const watts = tape.channel.reduce((sum, c) => sum + c.load_w_per_m, 0);
+  return [tape.code, `${tape.name}, ${tape.nominal_v} V, ${fixed(watts, 1)} W/m`];
+});
+
+function run_element(run) {
+  const remove = html('button', { type: 'button', class: 'plain' }, 'Remove');
+  const heading = html('h3', { class: 'run_title' }, 'Run');
+  const made = html('div', { class: 'run', role: 'group', 'data-code': run.code ?? '' },
+    html('div', { class: 'run_head' }, heading, remove),
+    html('div', { class: 'fields' },
+      html('div', { class: 'two' }, text_field('name', 'Where?', run.name)),
+      figure_field('measured_m', 'Wall length', 'm', run.measured_m),
+      html('div', { class: 'wide' }, choice_field('tape', 'Tape', tape_choices(), run.tape ?? catalogue.tapes[0].code)),
+      figure_field('from_controller_m', 'Cable to it', 'm', run.from_controller_m ?? 2),
+      figure_field('ambient_c', 'Air at the tape', 'degC', run.ambient_c ?? 25),
+      figure_field('cable_ambient_c', 'Air at its cable', 'degC', run.cable_ambient_c ?? 30)));
+  remove.addEventListener('click', () => {
+    const zone = made.closest('.zone');
+    made.remove();
+    zone.querySelector('.add_run').focus();
+    changed();
+  });
+  return made;
+}
+
+function zone_element(zone, runs) {
+  const add = html('button', { type: 'button', class: 'add_run' }, 'Add a run');
+  const remove = html('button', { type: 'button', class: 'plain remove_zone' }, 'Remove this zone');
+  const body = html('div', { class: 'runs' }, ...runs.map(run_element));
+  const made = html('fieldset', { class: 'zone' },
+    html('legend', {}, 'Zone'),
+    html('div', { class: 'fields' },
+      html('div', { class: 'two' }, text_field('name', 'Zone', zone.name)),
+      text_field('driver_place', 'Driver stands', zone.driver_place?.replaceAll('_', ' '), 28),
+      figure_field('from_driver_m', 'Cable to driver', 'm', zone.from_driver_m ?? 1, 1, 'tw_zone'),
+      figure_field('driver_ambient_c', 'Air at the driver', 'degC', zone.driver_ambient_c ?? 30, 1, 'tw_zone'),
+      choice_field('mount', 'Driver is', [['any', 'either'], ['plug_in', 'plugged in'], ['hardwired', 'hardwired']], zone.mount ?? 'any'),
+      choice_field('ingress', 'Wet?', [[0, 'dry room'], [44, 'splashes'], [65, 'outdoors'], [67, 'under water']], nearest_ingress(zone.ingress ?? 0)),
+      tick_field('wants_controller', 'Dimmed', zone.wants_controller ?? true)),
+    body,
+    html('p', {}, add, ' ', remove));
+  made.kept = { feature: zone.feature ?? [], limited_energy: zone.limited_energy ?? false };
+  add.addEventListener('click', () => {
+    const run = run_element({});
+    body.append(run);
+    run.querySelector('input').focus();
+    changed();
+  });
+  remove.addEventListener('click', () => {
+    made.remove();
+    at('add_zone').focus();
+    changed();
+  });
+  return made;
+}
+const nearest_ingress = (asked) => [67, 65, 44, 0].find((choice) => asked >= choice);
+
+function show_job(job) {
+  const zones = job.zones.map((zone) => zone_element(zone, job.runs.filter((run) => run.zone === zone.code)));
+  at('zones').replaceChildren(...zones);
+  at('rule_fields').replaceChildren(...rule_fields.map(([name, label, unit, scale]) => figure_field(name, label, unit, job.rules?.[name] ?? defaults[name], scale, 'tw_rules')));
+  rename();
+  changed();
+}
+
+/** Headings and names for the reader follow what is typed. */
+function rename() {
+  document.querySelectorAll('.zone').forEach((zone, z) => {
+    const name = zone.querySelector('[data-member="name"]').value.trim() || `Zone ${z + 1}`;
+    zone.querySelector('legend').textContent = name;
+    zone.querySelector('.add_run').setAttribute('aria-label', `Add a run to ${name}`);
+    zone.querySelector('.remove_zone').setAttribute('aria-label', `Remove ${name}`);
+    zone.querySelectorAll('.run').forEach((run, r) => {
+      const called = run.querySelector('[data-member="name"]').value.trim() || `Run ${r + 1}`;
+      run.querySelector('h3').textContent = called;
+      run.setAttribute('aria-label', `${called}, ${name}`);
+      run.querySelector('button').setAttribute('aria-label', `Remove ${called}`);
+    });
+  });
+}
+
+/** Reads a figure, tells at its place what is wrong. An empty figure that was never touched is only missing. */
+function read_figure(input, problems) {
+  const value = as_number(input.value);
+  const [least, most, scale] = [input.dataset.least, input.dataset.most, input.dataset.scale].map(Number);
+  const untouched = input.value.trim() === '' && !input.dataset.touched;
+  let wrong = '';
+  if (Number.isNaN(value)) wrong = input.value.trim() === '' ? 'A figure is needed here.' : 'This is not a number.';
+  else if (value < least || value > most) wrong = `From ${least} to ${most}, please.`;
+  tell(input, untouched ? '' : wrong);
+  if (wrong) problems.push({ input, wrong, untouched });
+  return value / scale;
+}
+
+function tell(input, wrong) {
+  const place = at(`${input.id}_wrong`);
+  if (place.textContent !== wrong) place.textContent = wrong;
+  if (wrong) input.setAttribute('aria-invalid', 'true');
+  else input.removeAttribute('aria-invalid');
+}
+
+function members(element, problems) {
+  const read = {};
+  for (const input of element.querySelectorAll('[data-member]')) {
+    const name = input.dataset.member;
+    if (input.type === 'checkbox') read[name] = input.checked;
+    else if (input.dataset.least !== undefined) read[name] = read_figure(input, problems);
+    else if (name === 'ingress') read[name] = Number(input.value);
+    else read[name] = input.value.trim();
+  }
+  return read;
+}
+
+/** The job as it stands, and what is wrong with it. `inputs` finds the field of a problem that the library tells. */
+function read_job() {
+  const problems = [];
+  const inputs = new Map();
+  const job = { zones: [], runs: [], rules: example ? { ...read_rules(problems) } : {} };
+  const codes = new Set();
+  document.querySelectorAll('.zone').forEach((element, z) => {
+    const own = members(element.querySelector('.fields'), problems);
+    const code = `zone ${z + 1}`;
+    element.querySelectorAll(':scope > .fields [data-member]').forEach((input) => inputs.set(`/zones/${job.zones.length}/${input.dataset.member}`, input));
+    job.zones.push({ code, ...element.kept, ...own, driver_place: own.driver_place || code });
+    for (const run of element.querySelectorAll('.run')) {
+      const told = members(run, problems);
+      let name = run.dataset.code;
+      for (let n = job.runs.length + 1; !name || codes.has(name); ++n) name = `R${n}`;
+      codes.add(name);
+      run.dataset.code = name;
+      run.querySelectorAll('[data-member]').forEach((input) => inputs.set(`/runs/${job.runs.length}/${input.dataset.member}`, input));
+      job.runs.push({ code: name, zone: code, ...told });
+    }
+  });
+  return { job, problems, inputs };
+}
+
+function read_rules(problems) {
+  const { rules } = example;
+  return { ...rules, ...members(at('rule_fields'), problems) };
+}
+
+function say(kind, text) {
+  const place = at('verdict');
+  place.className = `verdict ${kind}`;
+  if (place.textContent !== text) place.textContent = text;
+  // on a phone the order is far below what is typed; where it is in sight already the bar is not needed
+  at('peek').className = `peek ${kind}`;
+  at('peek').firstElementChild.textContent = text.split(/[.:] /)[0];
+}
+
+function show_nothing(kind, text) {
+  last = null;
+  at('sheet').hidden = true;
+  at('sheet').replaceChildren();
+  say(kind, text);
+}
+
+/** Zones without runs are not yet part of the job. */
+function with_runs(job) {
+  return { ...job, zones: job.zones.filter((zone) => job.runs.some((run) => run.zone === zone.code)) };
+}
+
+function plan() {
+  const { job, problems, inputs } = read_job();
+  if (job.runs.length === 0) return show_nothing('waiting', 'Add a run: measure a wall, choose its tape. The order appears here.');
+  if (problems.length) {
+    const open = problems.filter((p) => !p.untouched);
+    const first = (open[0] ?? problems[0]).input;
+    const where = `${first.closest('.run, .zone')?.querySelector('h3, legend').textContent ?? 'Rules'}: ${first.labels[0].textContent}`;
+    return show_nothing(open.length ? 'bad' : 'waiting', open.length ? `✕ ${where}. ${open[0].wrong}` : `Still to be typed: ${where}.`);
+  }
+  try {
+    last = order_of(tw, with_runs(job), catalogue, { light: shown_places });
+  } catch (error) {
+    if (!(error instanceof JobRefused)) {
+      console.error(error);
+      return show_nothing('bad', '✕ The calculation failed. Nothing on this page is an order.');
+    }
+    const [p] = error.problems;
+    const input = inputs.get(p.at);
+    const range = Number.isFinite(p.least) ? ` From ${p.least} to ${p.most} ${p.unit}.` : '';
+    if (input?.dataset.least !== undefined) tell(input, `${p.text[0].toUpperCase()}${p.text.slice(1)}.${range}`);
+    return show_nothing('bad', `✕ ${input ? `${input.labels[0].textContent}: ` : ''}${p.text} (${p.field} ${p.given ?? ''}).${range}`);
+  }
+  const { kind, text } = verdict_of(last);
+  show(picture_width());
+  say(kind, text);
+}
+
+const picture_width = () => Math.max(280, Math.min(900, at('result').clientWidth - 28));
+
+function show(width, paper = false) {
+  at('sheet').hidden = false;
+  const open = new Set([...at('sheet').querySelectorAll('details')].map((d, i) => (d.open ? i : -1)));
+  show_sheet(at('sheet'), last, at('job_name').value.trim(), width, paper);
+  at('sheet').querySelectorAll('details').forEach((d, i) => (d.open = open.has(i)));
+}
+
+let waiting;
+function changed() {
+  clearTimeout(waiting);
+  rename();
+  waiting = setTimeout(plan, wait_ms);
+}
+
+/** Whatever waits is done first: paper never shows an older job. */
+function before_print() {
+  clearTimeout(waiting);
+  plan();
+  if (last) show(paper_width, true);
+}
+
+const empty_job = () => ({ zones: [{ code: 'first' }], runs: [{ zone: 'first' }] });
+
+async function start() {
+  try {
+    const [wasm, parts] = await Promise.all([fetch('tapewright.wasm'), fetch('catalogue.json')]);
+    tw = await from_wasm(wasm);
+    ({ catalogue, job: example } = await parts.json());
+    defaults = tw.read_from('tw_rules_default', 'tw_rules');
+  } catch (error) {
+    console.error(error);
+    return say('bad', '✕ The calculation could not be fetched: no order can be made. Load the page again.');
+  }
+  at('job').addEventListener('input', changed);
+  at('job').addEventListener('submit', (event) => event.preventDefault());
+  at('job').addEventListener('focusout', ({ target }) => {
+    if (target.dataset?.least === undefined) return;
+    target.dataset.touched = 'yes';
+    changed();
+  });
+  at('example').addEventListener('click', () => {
+    at('job_name').value = 'A bookshop that does not exist';
+    show_job(example);
+  });
+  at('empty').addEventListener('click', () => {
+    at('job_name').value = '';
+    show_job(empty_job());
+    at('job_name').focus();
+  });
+  at('add_zone').addEventListener('click', () => {
+    const zone = zone_element({}, []);
+    at('zones').append(zone);
+    zone.querySelector('input').focus();
+    changed();
+  });
+  new IntersectionObserver(([{ isIntersecting, boundingClientRect }]) => {
+    at('peek').hidden = isIntersecting || boundingClientRect.top < 0;
+  }).observe(at('verdict'));
+  let width = picture_width();
+  window.addEventListener('resize', () => {
+    if (!last || picture_width() === width) return;
+    width = picture_width();
+    show(width);
+  });
+  window.addEventListener('beforeprint', before_print);
+  window.addEventListener('afterprint', () => last && show(picture_width()));
+  show_job(empty_job());
+  document.documentElement.dataset.ready = 'yes';
+  return undefined;
+}
+
+start();

@@ -1,0 +1,302 @@
+// SPDX-License-Identifier: BSL-1.0
+// A job in JSON becomes an order in JSON: what a web back end and a page share. Nothing is calculated here.
+import { Refused } from './tapewright.mjs';
+import { as_structure, part_lists } from './job_members.mjs';
+import { word_of } from './words.mjs';
+
+/** The job was refused: `problems` tell where in the JSON, which figure, what is allowed. */
+export class JobRefused extends Error {
+  constructor(problems) {
+    super(problems.map((p) => `${p.at}: ${p.text}`).join('; '));
+    this.problems = problems;
+  }
+}
+
+/** Places by code; refuses a code that stands twice. */
+function places(rows, at, problems) {
+  const found = new Map();
+  rows.forEach((row, i) => {
+    if (found.has(row.code)) problems.push({ at: `${at}/${i}/code`, field: 'code', given: row.code, text: 'stands twice' });
+    found.set(row.code, i);
+  });
+  return found;
+}
+
+/** Where in the JSON the figure stands that the library refused. */
+function place_of(tw, why, lists) {
+  for (const { at, kind, rows } of lists) {
+    const members = tw.structures[kind].members.filter((m) => m.field === why.number && m.name !== 'struct_size');
+    const candidates = [...(why.item >= 0 ? [why.item] : []), ...rows.keys()]; // the row told may be of another list
+    for (const i of candidates) {
+      for (const m of members) {
+        const value = rows[i]?.[m.name] ?? (m.type.includes('int') || m.type === 'double' ? 0 : undefined);
+        if (value === why.given) return `${at.replace('*', i)}/${m.name}`;
+      }
+    }
+  }
+  return '';
+}
+
+/** Problems in the words of the service: at, field, unit, given, least, most, text. */
+function problem_of(tw, refused, lists) {
+  const { field, unit, given, least, most, text } = refused;
+  return { at: place_of(tw, refused, lists), field, unit, given, least, most, text };
+}
+
+const code_of = (rows, place) => (place >= 0 ? rows[place].code : null);
+const from_zero = (count, of) => Array.from({ length: count }, (_, place) => of(place));
+
+/** The light of every channel along a run, near end first, at no more than `points` places. */
+function light_along(tw, tape, run, figures, points) {
+  if (!run.solved || run.segments < 1) return [];
+  return tw.within(() => {
+    const channels = figures.channels;
+    const lit = from_zero(channels, (c) => figures.channel_a[c] > 0);
+    // what stands before the feed point, as one source and one resistance a channel that give the plan's own figures
+    const source_v = Math.max(...figures.at_feed_v.slice(0, channels).filter(Number.isFinite));
+    const feed_channel_ohm = from_zero(6, (c) => (lit[c] ? (source_v - figures.at_feed_v[c]) / figures.channel_a[c] : 0));
+    const loads = run.segments * channels;
+    const load_v = tw.room(8 * loads);
+    const load_a = tw.room(8 * loads);
+    const wide = tw.engine.wide;
+    const asked = { segments: run.segments, lit: 63, trace_c: run.trace_c, source_v, feed_common_ohm: 0, feed_channel_ohm };
+    const doubles = tw.line_workspace(run.segments, channels);
+    tw.call('tw_solve_line', tw.make('tw_tape', tape), tw.make('tw_line_question', asked), tw.make('tw_line_figures'), load_v, load_a,
+      wide(loads), tw.room(8 * doubles), wide(doubles));
+    const volts = tw.doubles_at(load_v, loads);
+    const amps = tw.doubles_at(load_a, loads);
+    const shown = Math.min(points, run.segments);
+    return from_zero(shown, (i) => {
+      const k = shown < 2 ? 0 : Math.round((i * (run.segments - 1)) / (shown - 1));
+      const load = tape.channel.map(({ load_w_per_m }) => (load_w_per_m * tape.cut_pitch_m) / tape.nominal_v);
+      return {
+        at_m: (k + 0.5) * tape.cut_pitch_m,
+        volts: from_zero(channels, (c) => volts[k * channels + c]),
+        light: from_zero(channels, (c) => amps[k * channels + c] / load[c]),
+      };
+    });
+  });
+}
+
+/**
+ * Plans {zones, runs, rules} from a catalogue {tapes, cables, ...}. options.light: how many places along each run are told.
+ * Throws JobRefused for a question that makes no sense; a design that breaks a rule is an order with `fits` false.
+ */
+export function order_of(tw, job, catalogue, options = {}) {
+  return tw.within(() => {
+    const problems = [];
+    const zone_at = places(job.zones, '/zones', problems);
+    const tape_at = places(catalogue.tapes, '/catalogue/tapes', problems);
+    places(job.runs, '/runs', problems);
+    job.runs.forEach((run, i) => {
+      for (const [name, known] of [['zone', zone_at], ['tape', tape_at]])
+        if (!known.has(run[name])) problems.push({ at: `/runs/${i}/${name}`, field: name, given: run[name], text: `no ${name} has this code` });
+    });
+    if (problems.length) throw new JobRefused(problems);
+
+    const rows = Object.fromEntries(
+      Object.entries(part_lists).map(([list, { kind }]) => [list, (catalogue[list] ?? []).map((row) => as_structure(tw, kind, row))]),
+    );
+    const zones = job.zones.map((row) => as_structure(tw, 'tw_zone', row));
+    const runs = job.runs.map((row) => ({ ...as_structure(tw, 'tw_run', row), zone: zone_at.get(row.zone), tape: tape_at.get(row.tape) }));
+    const rules = { ...tw.read_from('tw_rules_default', 'tw_rules'), ...as_structure(tw, 'tw_rules', job.rules ?? {}) };
+    const lists = [
+      { at: '/runs/*', kind: 'tw_run', rows: runs },
+      { at: '/zones/*', kind: 'tw_zone', rows: zones },
+      { at: '/rules', kind: 'tw_rules', rows: [rules] },
+      ...Object.entries(part_lists).map(([list, { kind }]) => ({ at: `/catalogue/${list}/*`, kind, rows: rows[list] })),
+      ...rows.tapes.map((tape, i) => ({ at: `/catalogue/tapes/${i}/channel/*`, kind: 'tw_tape_channel', rows: tape.channel ?? [] })),
+    ];
+    try {
+      return planned(tw, { job, zones, runs, rules, catalogue, rows }, options);
+    } catch (error) {
+      if (error instanceof Refused) throw new JobRefused([problem_of(tw, error, lists)]);
+      if (error instanceof RangeError) throw new JobRefused([{ at: '', field: '', text: error.message }]);
+      throw error;
+    }
+  });
+}
+
+function planned(tw, asked, options) {
+  const { job, zones, runs, rules, catalogue, rows } = asked;
+  const parts = { };
+  for (const [list, { kind, member }] of Object.entries(part_lists)) {
+    parts[list] = rows[list].length;
+    parts[member] = rows[list].length ? tw.make(kind, rows[list]) : 0;
+  }
+  const job_at = tw.make('tw_job', {
+    zones: zones.length, runs: runs.length, zone: tw.make('tw_zone', zones), run: tw.make('tw_run', runs), rules: tw.make('tw_rules', rules),
+  });
+  const catalogue_at = tw.make('tw_catalogue', parts);
+  const wide = tw.engine.wide;
+  const out = tw.room(8);
+  tw.call('tw_plan_bytes', job_at, catalogue_at, out);
+  const bytes = tw.whole_at(out);
+  tw.call('tw_plan_make', job_at, catalogue_at, tw.room(bytes), wide(bytes), out);
+  const plan = tw.pointer_at(out);
+
+  const read = (call, kind, place) => tw.read_from(call, kind, plan, place);
+  const all = (count, call, kind) => from_zero(count, (place) => read(call, kind, place));
+  const subject = (kind, place) => tw.text_from('tw_plan_subject_name', plan, kind, place);
+  const terminal = (kind, owner, channel) => tw.text_from('tw_plan_terminal_name', plan, kind, owner, channel);
+  const list_of = { 1: 'tapes', 2: 'cables', 3: 'connectors', 4: 'controllers', 5: 'drivers', 6: 'overcurrent_devices' };
+  const part_of = (kind, place) => (list_of[kind] && place >= 0 ? catalogue[list_of[kind]][place] : null);
+  const cable_name = (number) => (number > 0 ? `W${number}` : null);
+
+  const totals = tw.read_from('tw_plan_summary', 'tw_plan_totals', plan);
+  const run_plans = all(totals.runs, 'tw_plan_run', 'tw_run_plan');
+  const hubs = all(totals.hubs, 'tw_plan_hub', 'tw_hub_plan');
+  const outputs = all(totals.outputs, 'tw_plan_output', 'tw_output_plan');
+  const drivers = all(totals.drivers, 'tw_plan_driver', 'tw_driver_plan');
+  const name_of_driver = from_zero(drivers.length, (place) => subject(4, place));
+  const name_of_hub = from_zero(hubs.length, (place) => subject(3, place));
+  const name_of_output = outputs.map((o) => (drivers[o.driver]?.outputs > 1 ? `${name_of_driver[o.driver]}.${o.number}` : name_of_driver[o.driver]));
+
+  return {
+    library: { version: tw.version, abi: tw.abi },
+    summary: {
+      fits: totals.fits === 1,
+      every_price_known: totals.every_price_known === 1,
+      price_minor: totals.price_minor,
+      load_w: totals.load_w,
+      mains_a: totals.mains_a,
+      leakage_a: totals.leakage_a,
+      breakers: totals.breakers,
+      drivers_each: totals.drivers_each,
+      yearly_kwh: totals.yearly_kwh,
+      yearly_cost_minor: totals.yearly_cost_minor,
+    },
+    order: all(totals.order_lines, 'tw_plan_order_line', 'tw_order_line').map((l) => ({
+      part_kind: word_of('part_kind', l.part_kind),
+      code: l.part_kind === 7 ? word_of('service', l.service) : part_of(l.part_kind, l.part)?.code,
+      name: part_of(l.part_kind, l.part)?.name ?? '',
+      quantity: l.quantity,
+      sale_quantum_m: part_of(l.part_kind, l.part)?.sale_quantum_m ?? null,
+      length_m: l.length_m > 0 ? l.length_m : null,
+      price_known: l.price_known === 1,
+      unit_price_minor: l.unit_price_minor,
+      total_minor: l.total_minor,
+    })),
+    cutting: all(totals.cut_pieces, 'tw_plan_cut_piece', 'tw_cut_piece').map((c) => ({
+      about: c.number > 0 ? cable_name(c.number) : subject(c.subject_kind, c.subject),
+      for: subject(c.subject_kind, c.subject),
+      part_kind: word_of('part_kind', c.part_kind),
+      code: part_of(c.part_kind, c.part)?.code,
+      length_m: c.length_m,
+      segments: c.segments,
+      dark_m: c.dark_m,
+    })),
+    connections: all(totals.connections, 'tw_plan_connection', 'tw_connection').map((c) => ({
+      cable: cable_name(c.number),
+      code: code_of(catalogue.cables ?? [], c.cable),
+      core: c.core,
+      colour: c.cable >= 0 ? (catalogue.cables[c.cable].core_colour?.[c.core - 1] ?? null) : null,
+      from: terminal(c.from_kind, c.from_owner, c.from_channel),
+      to: terminal(c.to_kind, c.to_owner, c.to_channel),
+      area_mm2: c.area_mm2,
+      length_m: c.length_m,
+      current_a: c.current_a,
+    })),
+    findings: all(totals.findings, 'tw_plan_finding', 'tw_finding').map((f) => ({
+      severity: word_of('severity', f.severity),
+      about: subject(f.subject_kind, f.subject),
+      about_kind: word_of('subject_kind', f.subject_kind),
+      text: tw.text_of('finding_text', f.finding),
+      number: f.finding,
+      value: f.value,
+      limit: f.limit,
+      unit: tw.text_of('finding_unit', f.finding),
+      utilisation: f.utilisation,
+      source: [tw.text_of('source_text', f.source), tw.text_of('source_place', f.source)].filter(Boolean).join(', '),
+      advice: f.advice ? tw.text_of('advice_text', f.advice) : '',
+      stopped_by: f.stopped_by ? tw.text_of('limit_text', f.stopped_by) : '',
+    })),
+    readings: all(totals.readings, 'tw_plan_reading', 'tw_reading').map((r) => ({
+      kind: word_of('reading', r.kind),
+      about: subject(r.subject_kind, r.subject),
+      lit: r.channel < 0 ? 'all' : channel_of(r, run_plans, hubs, runs, catalogue),
+      expected: r.expected_v_or_a,
+      least: r.least_v_or_a,
+      most: r.most_v_or_a,
+      unit: r.kind === 4 ? 'A' : 'V',
+    })),
+    notes: all(totals.notes, 'tw_plan_note', 'tw_note').map((n) => ({
+      reader: word_of('reader', n.reader),
+      about: n.subject_kind ? subject(n.subject_kind, n.subject) : '',
+      text: tw.text_of('note_text', n.note),
+      number: n.note,
+    })),
+    runs: run_plans.map((r, place) => {
+      const figures = read('tw_plan_run_line', 'tw_line_figures', place);
+      const tape = catalogue.tapes[runs[r.run].tape];
+      const told = {
+        about: subject(2, place),
+        code: job.runs[r.run].code,
+        name: job.runs[r.run].name ?? '',
+        zone: job.runs[r.run].zone,
+        tape: tape.code,
+        channels: tape.channel.map((c) => c.code),
+        hub: name_of_hub[r.hub] ?? null,
+        measured_m: job.runs[r.run].measured_m,
+        length_m: r.length_m,
+        dark_m: r.dark_m,
+        joint: word_of('joint', r.join),
+        connector: code_of(catalogue.connectors ?? [], r.connector),
+        feeder: cable_name(r.feeder_number),
+        feeder_cable: code_of(catalogue.cables ?? [], r.feeder_cable),
+        feeder_m: r.cut_m,
+        feeder_ruled_by: tw.text_of('limit_text', r.feeder_ruled_by),
+        current_a: figures.total_a,
+        least_evenness: figures.least_evenness,
+        lightness_step: figures.lightness_step,
+        colour_shift: figures.colour_shift,
+        feed_least_v: r.feed_least_v,
+        feed_greatest_v: r.feed_greatest_v,
+        end_least_v: r.end_least_v,
+        end_greatest_v: r.end_greatest_v,
+      };
+      if (options.light) {
+        const line = { solved: r.solved, segments: r.segments, trace_c: runs[r.run].ambient_c };
+        told.light = light_along(tw, rows.tapes[runs[r.run].tape], line, figures, options.light);
+      }
+      return told;
+    }),
+    hubs: hubs.map((h, place) => ({
+      about: name_of_hub[place],
+      zone: job.zones[h.zone].code,
+      controller: code_of(catalogue.controllers ?? [], h.controller),
+      follows: h.follows >= 0 ? name_of_hub[h.follows] : null,
+      output: name_of_output[h.output] ?? null,
+      splice: code_of(catalogue.connectors ?? [], h.splice),
+      splices: h.splices,
+      supply: cable_name(h.supply_number),
+      supply_cable: code_of(catalogue.cables ?? [], h.supply_cable),
+      supply_m: h.cut_m,
+      total_a: h.total_a,
+      load_w: h.load_w,
+      input_v: h.input_v,
+    })),
+    drivers: drivers.map((d, place) => ({
+      about: name_of_driver[place],
+      code: code_of(catalogue.drivers ?? [], d.driver),
+      zone: job.zones[d.zone]?.code ?? null,
+      load_w: d.load_w,
+      mains_a: d.mains_a,
+      outputs: outputs.flatMap((o, i) =>
+        o.driver === place
+          ? [{ about: name_of_output[i], number: o.number, device: code_of(catalogue.overcurrent_devices ?? [], o.device),
+              plug: code_of(catalogue.connectors ?? [], o.plug), load_w: o.load_w, current_a: o.current_a }]
+          : [],
+      ),
+    })),
+  };
+}
+
+/** Code of the channel that a reading is taken on alone. */
+function channel_of(reading, run_plans, hubs, runs, catalogue) {
+  let run = reading.subject_kind === 2 ? run_plans[reading.subject] : undefined;
+  if (reading.subject_kind === 3) run = run_plans.find((r) => r.hub === reading.subject);
+  if (reading.subject_kind === 4) run = undefined;
+  const tape = run && catalogue.tapes[runs[run.run].tape];
+  return tape?.channel[reading.channel]?.code ?? String(reading.channel + 1);
+}

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: BSL-1.0
+// JSON schemas of what comes in, made of the library's own description: members, units, ranges. Nothing is repeated here.
+import { members_of, part_lists } from '../javascript/job_members.mjs';
+
+export const limits = { runs: 200, zones: 50, parts: 500, body_bytes: 1024 * 1024, problems: 20 };
+
+function schema_of_member(tw, m) {
+  const said = { description: m.unit ? `${m.text}; ${m.unit}` : m.text };
+  let one;
+  if (m.type === 'text') {
+    one = { type: 'string', minLength: m.required ? 1 : 0, maxLength: m.bytes, pattern: '^[^\\u0000-\\u001f]*$' };
+  } else if (m.type === 'word') one = { enum: m.words };
+  else if (m.type === 'yes_no') one = { type: 'boolean' };
+  else if (m.type === 'rows') one = schema_of_rows(tw, m.kind);
+  else {
+    one = { type: m.type === 'number' ? 'number' : 'integer' };
+    if (m.least !== null) Object.assign(one, { minimum: m.least, maximum: m.most });
+  }
+  if (!m.many) return { ...one, ...said };
+  return { type: 'array', items: one, maxItems: m.many, ...said };
+}
+
+function schema_of_rows(tw, kind) {
+  const members = members_of(tw, kind);
+  const properties = Object.fromEntries(members.map((m) => [m.name, schema_of_member(tw, m)]));
+  if (kind !== 'tw_rules' && kind !== 'tw_tape_channel') properties.name = { type: 'string', maxLength: 120, description: 'as people call it' };
+  return { type: 'object', additionalProperties: false, required: members.filter((m) => m.required).map((m) => m.name), properties };
+}
+
+export function job_schema(tw, named) {
+  const rows = (kind, most, least = 1) => ({ type: 'array', minItems: least, maxItems: most, items: schema_of_rows(tw, kind) });
+  const lists = Object.entries(part_lists).map(([list, { kind }]) => [list, rows(kind, limits.parts, list === 'tapes' ? 1 : 0)]);
+  return {
+    type: 'object',
+    additionalProperties: false,
+    required: ['zones', 'runs'],
+    properties: {
+      catalogue: {
+        description: `what can be bought: the name of a catalogue of this service (${named.join(', ')}), or the rows themselves`,
+        default: named[0],
+        if: { type: 'string' },
+        then: { enum: named },
+        else: { type: 'object', additionalProperties: false, required: ['tapes'], properties: Object.fromEntries(lists) },
+      },
+      zones: rows('tw_zone', limits.zones),
+      runs: rows('tw_run', limits.runs),
+      rules: schema_of_rows(tw, 'tw_rules'),
+    },
+  };
+}
+
+const figure = { type: ['number', 'null'] };
+const text = { type: ['string', 'null'] };
+const list = (properties) => ({ type: 'array', items: { type: 'object', properties } });
+
+/** What an order holds; null where there is no such figure. */
+export const order_schema = {
+  type: 'object',
+  required: ['library', 'summary', 'order', 'cutting', 'connections', 'findings', 'readings', 'notes', 'runs', 'hubs', 'drivers'],
+  properties: {
+    library: { type: 'object', properties: { version: { type: 'string' }, abi: { type: 'integer' } } },
+    summary: {
+      type: 'object',
+      required: ['fits', 'price_minor'],
+      properties: {
+        fits: { type: 'boolean', description: 'no rule is broken; where false, do not build it so' },
+        every_price_known: { type: 'boolean' },
+        price_minor: figure, load_w: figure, mains_a: figure, leakage_a: figure, breakers: figure, drivers_each: figure,
+        yearly_kwh: figure, yearly_cost_minor: figure,
+      },
+    },
+    order: list({ part_kind: text, code: text, name: text, quantity: figure, sale_quantum_m: figure, length_m: figure,
+      price_known: { type: 'boolean' }, unit_price_minor: figure, total_minor: figure }),
+    cutting: list({ about: text, for: text, part_kind: text, code: text, length_m: figure, segments: figure, dark_m: figure }),
+    connections: list({ cable: text, code: text, core: figure, colour: text, from: text, to: text, area_mm2: figure, length_m: figure, current_a: figure }),
+    findings: list({ severity: { enum: ['ok', 'note', 'strained', 'failed'] }, about: text, about_kind: text, text, number: figure, value: figure,
+      limit: figure, unit: text, utilisation: figure, source: text, advice: text, stopped_by: text }),
+    readings: list({ kind: text, about: text, lit: text, expected: figure, least: figure, most: figure, unit: text }),
+    notes: list({ reader: { enum: ['everyone', 'electrician'] }, about: text, text, number: figure }),
+    runs: list({}),
+    hubs: list({}),
+    drivers: list({}),
+  },
+};
+
+/** Why there is no order. */
+export const refusal_schema = {
+  type: 'object',
+  required: ['error', 'problems'],
+  properties: {
+    error: { type: 'string' },
+    problems: list({
+      at: { type: 'string', description: 'JSON pointer into the request; empty where it is no single place' },
+      field: text, unit: text, given: {}, least: figure, most: figure, text,
+    }),
+  },
+};
+
+export function openapi_of(tw, named) {
+  const json = (schema) => ({ 'application/json': { schema } });
+  const refused = (description) => ({ description, content: json({ $ref: '#/components/schemas/refusal' }) });
+  return {
+    openapi: '3.1.0',
+    info: {
+      title: 'tapewright order service',
+      version: tw.version,
+      description:
+        'A job in, an order out. No state. Units stand last in every name. An order is a calculation, not an approval: local code, ' +
+        'the makers\' instructions and licensed practice come first.',
+    },
+    paths: {
+      '/orders': {
+        post: {
+          summary: 'Plan a job',
+          requestBody: { required: true, content: json({ $ref: '#/components/schemas/job' }) },
+          responses: {
+            200: { description: 'the order; see summary.fits', content: json({ $ref: '#/components/schemas/order' }) },
+            400: refused('the body is not JSON'),
+            413: refused(`the body is longer than ${limits.body_bytes} bytes`),
+            415: refused('the body is not application/json'),
+            422: refused('the job makes no sense: every problem with its place, field, unit and range'),
+            503: refused('busy, or the job took too long'),
+          },
+        },
+      },
+      '/catalogues/{name}': {
+        get: {
+          summary: 'A catalogue of this service (invented data)',
+          parameters: [{ name: 'name', in: 'path', required: true, schema: { enum: named } }],
+          responses: { 200: { description: 'its rows' }, 404: refused('no such catalogue') },
+        },
+      },
+      '/openapi.json': { get: { summary: 'This description', responses: { 200: { description: 'OpenAPI 3.1' } } } },
+    },
+    components: { schemas: { job: job_schema(tw, named), order: order_schema, refusal: refusal_schema } },
+  };
+}

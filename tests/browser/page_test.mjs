@@ -1,0 +1,304 @@
+// SPDX-License-Identifier: BSL-1.0
+// The page of examples/browser in real Chromium: page_test.mjs FOLDER cross_client.csv ANSWERS.txt PICTURES
+// FOLDER is what examples/browser/build wrote; the rows' answers go to ANSWERS.txt, screenshots and the paper to PICTURES.
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:http';
+import { basename } from 'node:path';
+import test from 'node:test';
+import { chromium } from 'playwright-core';
+import { rows_of } from '../../examples/javascript/bookshop.mjs';
+import { order_of } from '../../examples/javascript/order.mjs';
+import { from_wasm } from '../../examples/javascript/tapewright.mjs';
+
+const [folder, rows_file, answers_file, pictures] = process.argv.slice(2);
+mkdirSync(pictures, { recursive: true });
+
+const types = { html: 'text/html; charset=utf-8', css: 'text/css', mjs: 'text/javascript', wasm: 'application/wasm', json: 'application/json', svg: 'image/svg+xml' };
+const server = createServer((asked, reply) => {
+  const name = asked.url === '/' ? 'index.html' : basename(asked.url);
+  try {
+    const from = name === 'javascript_rows.mjs' ? new URL('../clients/javascript_rows.mjs', import.meta.url) : `${folder}/${name}`;
+    const file = readFileSync(from);
+    reply.writeHead(200, { 'content-type': types[name.split('.').pop()] }).end(file);
+  } catch {
+    reply.writeHead(404).end();
+  }
+});
+await new Promise((done) => server.listen(0, '127.0.0.1', done));
+const origin = `http://127.0.0.1:${server.address().port}`;
+const browser = await chromium.launch({
+  executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+});
+test.after(async () => {
+  await browser.close();
+  server.close();
+});
+
+/** A page that has started; what it complains of and where it asks are kept. */
+async function open(width = 1440, height = 900) {
+  const page = await browser.newPage({ viewport: { width, height } });
+  page.complaints = [];
+  page.asked = [];
+  page.on('console', (m) => ['error', 'warning'].includes(m.type()) && page.complaints.push(m.text()));
+  page.on('pageerror', (e) => page.complaints.push(e.message));
+  page.on('request', (r) => page.asked.push(r.url()));
+  await page.goto(origin);
+  await page.waitForSelector('html[data-ready]');
+  return page;
+}
+async function close(page) {
+  assert.deepEqual(page.complaints, []);
+  assert.ok(page.asked.every((url) => url.startsWith(`${origin}/`)), page.asked.join(' '));
+  await page.close();
+}
+const verdict = (page, like) => page.locator('#verdict').filter({ hasText: like }).waitFor();
+const verdict_text = (page) => page.locator('#verdict').textContent();
+const has_sheet = (page) => page.locator('#sheet').isVisible();
+
+const tw = await from_wasm(readFileSync(`${folder}/tapewright.wasm`));
+const { catalogue, job: example } = JSON.parse(readFileSync(`${folder}/catalogue.json`, 'utf8'));
+const money = (minor) => (minor / 100).toFixed(2).replace(/\B(?=(\d{3})+(?!\d))/g, '\u202f');
+
+test('a person goes from an empty page to a printed order', async () => {
+  const page = await open();
+  assert.match(await verdict_text(page), /Still to be typed: Run 1: Wall length/);
+  assert.equal(await has_sheet(page), false);
+
+  await page.getByLabel('Job').fill('Reading room');
+  await page.getByLabel('Zone', { exact: true }).fill('Shelves');
+  await page.getByLabel('Where?').fill('Long shelf');
+  await page.getByLabel('Wall length, m').fill('4,63');
+  await verdict(page, 'It can be built');
+  assert.equal(await page.locator('#light_heading ~ ul svg').count(), 1);
+
+  await page.getByRole('button', { name: 'Add a run to Shelves' }).click();
+  await page.getByLabel('Where?').nth(1).fill('Short shelf');
+  await page.getByLabel('Wall length, m').nth(1).fill('2.35');
+  await page.locator('#light_heading ~ ul svg').nth(1).waitFor();
+
+  // what stands there is what the library answers in Node to the same job
+  const zone = { code: 'zone 1', name: 'Shelves', driver_place: 'zone 1', from_driver_m: 1, driver_ambient_c: 30, mount: 'any', ingress: 0, wants_controller: true };
+  const run = { zone: 'zone 1', tape: catalogue.tapes[0].code, from_controller_m: 2, ambient_c: 25, cable_ambient_c: 30 };
+  const { headroom, least_evenness, drop_to_lamp, slack_m, mains_v } = tw.read_from('tw_rules_default', 'tw_rules');
+  const rules = { ...example.rules, headroom, least_evenness, drop_to_lamp, slack_m, mains_v };
+  const wanted = order_of(tw, { zones: [zone], runs: [{ ...run, code: 'R1', measured_m: 4.63 }, { ...run, code: 'R2', measured_m: 2.35 }], rules }, catalogue);
+  assert.ok((await verdict_text(page)).includes(money(wanted.summary.price_minor)), await verdict_text(page));
+  const shown = await page.locator('#order_heading ~ .scroll tbody tr').evaluateAll((rows) => rows.map((row) => row.cells[0].textContent));
+  assert.deepEqual(shown, wanted.order.map((line) => line.code));
+
+  await page.evaluate(() => {
+    window.print = () => (window.printed = true);
+  });
+  await page.getByRole('button', { name: /Print/ }).click();
+  assert.equal(await page.evaluate(() => window.printed), true);
+  await page.pdf({ path: `${pictures}/order.pdf`, preferCSSPageSize: true });
+  const paper = execFileSync('pdftotext', ['-layout', `${pictures}/order.pdf`, '-'], { encoding: 'utf8' });
+  const places = ['Reading room', 'Before anything is touched', 'Isolate the mains', 'For the electrician', 'Light along each run', 'Wiring', 'Parts to order',
+    'Checks', 'What was measured', 'Cutting list', 'Connections', 'What a meter should show', 'Electrician, date'].map((words) => [words, paper.indexOf(words)]);
+  for (const [words, at] of places) assert.ok(at >= 0, `paper lacks: ${words}`);
+  assert.deepEqual(places, [...places].sort((a, b) => a[1] - b[1])); // cautions come first
+  for (const line of wanted.order) assert.ok(paper.includes(line.code), line.code);
+  const unbroken = (text) => text.replace(/\s+/g, '');
+  for (const note of wanted.notes) assert.ok(unbroken(paper).includes(unbroken(note.text)), note.text);
+  for (const c of wanted.connections) assert.ok(paper.includes(c.from) && paper.includes(c.to), `${c.from} ${c.to}`);
+  assert.ok(!paper.includes('Add a run'));
+  const size = execFileSync('pdfinfo', [`${pictures}/order.pdf`], { encoding: 'utf8' });
+  assert.match(size, /Page size:.*A4/);
+  await close(page);
+});
+
+test('the example is the whole bookshop, at the price that Node answers', async () => {
+  const page = await open();
+  await page.getByRole('button', { name: 'Fill in an example' }).click();
+  await verdict(page, 'It can be built');
+  const price = order_of(tw, example, catalogue).summary.price_minor;
+  assert.ok((await verdict_text(page)).includes(money(price)), await verdict_text(page));
+  assert.equal(await page.locator('#light_heading ~ ul > li').count(), example.runs.length);
+  await page.screenshot({ path: `${pictures}/wide.png` });
+  await page.locator('#wiring_heading').scrollIntoViewIfNeeded();
+  await page.screenshot({ path: `${pictures}/wide_wiring.png` });
+  await close(page);
+});
+
+test('bad input is told at its place, and nothing that looks like an order stays', async () => {
+  const page = await open();
+  const length = page.getByLabel('Wall length, m');
+  await length.fill('3');
+  await verdict(page, 'It can be built');
+  for (const [typed, told] of [['abc', 'not a number'], ['-1', 'From 0.001 to 1000'], ['1001', 'From 0.001 to 1000'], ['1e3', 'not a number'], ['', 'is needed'], ['0.04', 'allowed range. From 0.05']]) {
+    await length.fill(typed);
+    await length.blur();
+    await page.locator('#verdict.bad').waitFor();
+    const id = await length.getAttribute('aria-describedby');
+    await page.locator(`#${id}`).filter({ hasText: told }).waitFor();
+    assert.equal(await length.getAttribute('aria-invalid'), 'true', typed);
+    assert.equal(await has_sheet(page), false, typed);
+    assert.match(await verdict_text(page), /Wall length/);
+  }
+  await length.fill('3');
+  await verdict(page, 'It can be built');
+  assert.equal(await length.getAttribute('aria-invalid'), null);
+
+  // a design that breaks a rule is told as such, with its reasons
+  await length.fill('60');
+  await verdict(page, 'Do not build it so');
+  assert.ok((await page.locator('#checks_heading ~ div .failed').count()) > 0);
+
+  // what people type is text
+  await length.fill('3');
+  await page.getByLabel('Where?').fill('<img src=x onerror="document.title=1"><b>');
+  await page.locator('#light_heading ~ ul').filter({ hasText: '<img src=x' }).waitFor();
+  assert.equal(await page.locator('main img').count(), 0);
+  await close(page);
+});
+
+test('the keyboard alone is enough', async () => {
+  const page = await open();
+  const focused = () => page.evaluate(() => {
+    const e = document.activeElement;
+    return e.labels?.[0]?.textContent ?? e.getAttribute('aria-label') ?? e.textContent.trim();
+  });
+  const reach = async (name) => {
+    for (let i = 0; i < 60; ++i) {
+      if ((await focused()) === name) {
+        assert.notEqual(await page.evaluate(() => getComputedStyle(document.activeElement).outlineStyle), 'none');
+        return;
+      }
+      await page.keyboard.press('Tab');
+    }
+    assert.fail(`${name} is not reached; at ${await focused()}`);
+  };
+  await page.keyboard.press('Tab');
+  assert.equal(await focused(), 'Skip to the order');
+  await reach('Wall length, m');
+  await page.keyboard.type('4.6');
+  await reach('Tape');
+  await page.keyboard.press('ArrowDown');
+  await reach('Add a run to Zone 1');
+  await page.keyboard.press('Enter');
+  assert.equal(await focused(), 'Where?'); // the new run is where one goes on
+  await page.keyboard.type('Beam');
+  await reach('Wall length, m');
+  await page.keyboard.type('1.2');
+  await verdict(page, 'It can be built');
+  assert.equal(await page.locator('#light_heading ~ ul > li').count(), 2);
+  await reach('Print the fitter’s sheet');
+  await reach('Every part, as it is sold'); // tables that scroll can be scrolled
+  await page.keyboard.press('Shift+Tab');
+  await page.evaluate(() => document.querySelectorAll('.run')[1].querySelector('button').focus());
+  assert.equal(await focused(), 'Remove Beam');
+  await page.keyboard.press('Enter');
+  assert.equal(await focused(), 'Add a run to Zone 1'); // focus is not lost
+  await close(page);
+});
+
+for (const width of [390, 768, 1440]) {
+  test(`${width} px: nothing is cut off, everything can be hit, everything has a name`, async () => {
+    const page = await open(width, 844);
+    await page.screenshot({ path: `${pictures}/empty_${width}.png` });
+    await page.getByRole('button', { name: 'Fill in an example' }).click();
+    await verdict(page, 'It can be built');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));
+    const told = await page.evaluate(() => {
+      const visible = (e) => e.getClientRects().length > 0;
+      const all = (what) => [...document.querySelectorAll(what)].filter(visible);
+      const ids = [...document.querySelectorAll('[id]')].map((e) => e.id);
+      const levels = all('h1,h2,h3,h4').map((h) => Number(h.tagName[1]));
+      return {
+        too_wide: document.documentElement.scrollWidth - document.documentElement.clientWidth,
+        small: all('button, input[type=text], select').filter((e) => e.getBoundingClientRect().height < 40).length,
+        nameless: all('input, select').filter((e) => !e.labels.length || !e.labels[0].textContent.trim()).length,
+        pictures: all('svg[role=img]').length,
+        mute: all('svg:not([aria-hidden])').filter((e) => !e.querySelector('title')?.textContent.trim()).length,
+        bare_tables: all('table').filter((t) => !t.caption?.textContent || [...t.tHead.rows[0].cells].some((c) => c.scope !== 'col') || [...t.tBodies[0].rows].some((r) => r.cells[0].scope !== 'row')).length,
+        tables: all('table').length,
+        twice: ids.filter((id, i) => ids.indexOf(id) !== i),
+        jumps: levels.filter((level, i) => i && level > levels[i - 1] + 1).length,
+        tiny: all('svg text').filter((t) => t.getBoundingClientRect().height < 10).map((t) => `${t.textContent} ${t.getBoundingClientRect().height}`),
+        live: document.querySelector('#verdict').getAttribute('aria-live'),
+      };
+    });
+    const { pictures: drawn, tables, ...rest } = told;
+    assert.deepEqual(rest, { too_wide: 0, small: 0, nameless: 0, mute: 0, bare_tables: 0, twice: [], jumps: 0, tiny: [], live: 'polite' });
+    assert.ok(drawn > 14 && tables >= 7, `${drawn} ${tables}`);
+    // below the columns the order is far from what is typed: a bar leads there
+    await page.evaluate(() => window.scrollTo(0, 0));
+    if (width < 1088) await page.getByRole('link', { name: 'See the order' }).click();
+    assert.equal(await page.evaluate(() => document.activeElement.id === 'result' || innerWidth >= 1088), true);
+    for (const part of ['result', 'light_heading', 'wiring_heading', 'order_heading', 'checks_heading', 'connections_heading']) {
+      await page.evaluate((id) => document.getElementById(id).scrollIntoView(), part);
+      await page.screenshot({ path: `${pictures}/${part}_${width}.png` });
+    }
+    await close(page);
+  });
+}
+
+test('text stands out from what it stands on', async () => {
+  const page = await open();
+  await page.getByRole('button', { name: 'Fill in an example' }).click();
+  await verdict(page, 'It can be built');
+  // WCAG 2.2, 1.4.3: 4.5 to 1
+  const poor = await page.evaluate(() => {
+    const channel = (c) => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
+    const colour = (text) => text.match(/[\d.]+/g).map(Number);
+    const luminance = ([r, g, b]) => 0.2126 * channel(r / 255) + 0.7152 * channel(g / 255) + 0.0722 * channel(b / 255);
+    const behind = (e) => {
+      for (let at = e; at; at = at.parentElement) {
+        const c = colour(getComputedStyle(at).backgroundColor);
+        if (c.length === 3 || c[3] > 0) return c;
+      }
+      return [255, 255, 255];
+    };
+    const found = [];
+    for (const e of document.querySelectorAll('body *')) {
+      if (e.closest('svg') || ![...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim()) || !e.getClientRects().length) continue;
+      const [a, b] = [luminance(colour(getComputedStyle(e).color)), luminance(behind(e))].sort((x, y) => y - x);
+      if ((a + 0.05) / (b + 0.05) < 4.5) found.push(`${e.tagName} ${e.textContent.slice(0, 40)}`);
+    }
+    return [...new Set(found)];
+  });
+  assert.deepEqual(poor, []);
+  await close(page);
+});
+
+test('nothing is asked of anyone while one works, and the policy lets nothing in', async () => {
+  const page = await open();
+  const before = page.asked.length;
+  await page.context().setOffline(true);
+  await page.getByLabel('Wall length, m').fill('4.6');
+  await verdict(page, 'It can be built');
+  assert.equal(page.asked.length, before);
+  const ran = await page.evaluate(() => {
+    const script = document.createElement('script');
+    script.textContent = 'window.let_in = true';
+    document.body.append(script);
+    return window.let_in === true;
+  });
+  assert.equal(ran, false);
+  assert.ok(page.complaints.some((text) => /Content Security Policy/.test(text)));
+  await page.context().close();
+});
+
+test('without its module the page says that it makes no order', async () => {
+  const page = await browser.newPage();
+  await page.route('**/tapewright.wasm', (route) => route.abort());
+  await page.goto(origin);
+  await verdict(page, 'could not be fetched');
+  assert.equal(await has_sheet(page), false);
+  await page.close();
+});
+
+test('the shared rows are answered in Chromium', async () => {
+  const page = await open();
+  const rows = rows_of(readFileSync(rows_file, 'utf8'));
+  const answers = await page.evaluate(async (asked) => {
+    const [{ from_wasm: opened }, { answers_to }] = await Promise.all([import('/tapewright.mjs'), import('/javascript_rows.mjs')]);
+    return answers_to(await opened(await fetch('/tapewright.wasm')), asked);
+  }, rows);
+  writeFileSync(answers_file, answers);
+  assert.equal(answers.trimEnd().split('\n').length, rows.length);
+  await close(page);
+});

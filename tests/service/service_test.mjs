@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: BSL-1.0
+// What examples/service promises: service_test.mjs LIBRARY
+import Ajv from '../../examples/service/node_modules/ajv/dist/ajv.js';
+import assert from 'node:assert/strict';
+import test from 'node:test';
+import { bookshop_job, catalogues } from '../../examples/service/catalogues.mjs';
+import { limits } from '../../examples/service/schema.mjs';
+import { make_service } from '../../examples/service/service.mjs';
+
+const [library] = process.argv.slice(2);
+const app = await make_service({ library });
+test.after(() => app.close());
+
+const json = { 'content-type': 'application/json' };
+const post = (payload, headers = json) => app.inject({ method: 'POST', url: '/orders', payload, headers });
+const spoilt = async (spoil) => {
+  const job = bookshop_job();
+  spoil(job);
+  const reply = await post(JSON.stringify(job));
+  return { status: reply.statusCode, ...reply.json() };
+};
+
+test('the bookshop gets its whole order', async () => {
+  const reply = await post(JSON.stringify(bookshop_job()));
+  assert.equal(reply.statusCode, 200);
+  const order = reply.json();
+  assert.equal(order.summary.fits, true);
+  assert.equal(order.runs.length, 14);
+  assert.equal(order.order.reduce((sum, line) => sum + line.total_minor, 0), order.summary.price_minor);
+  assert.ok(order.notes.some((n) => /[Ii]solate/.test(n.text)));
+  assert.ok(order.notes.some((n) => n.reader === 'electrician'));
+});
+
+test('the same catalogue in the request gives the same order', async () => {
+  const named = await post(JSON.stringify(bookshop_job()));
+  const own = await post(JSON.stringify({ ...bookshop_job(), catalogue: catalogues.bookshop }));
+  assert.equal(own.statusCode, 200);
+  assert.equal(own.body, named.body);
+});
+
+test('orders and refusals are what openapi.json says, and it tells units and ranges', async () => {
+  const said = (await app.inject('/openapi.json')).json();
+  const { measured_m } = said.components.schemas.job.properties.runs.items.properties;
+  assert.deepEqual([measured_m.type, measured_m.minimum, measured_m.maximum], ['number', 0.001, 1000]);
+  assert.match(measured_m.description, /; m$/);
+  const ajv = new Ajv.default({ strictTypes: false, allowUnionTypes: true });
+  const fits = ajv.compile(said.components.schemas.order);
+  assert.ok(fits((await post(JSON.stringify(bookshop_job()))).json()), JSON.stringify(fits.errors));
+  const refused = ajv.compile(said.components.schemas.refusal);
+  assert.ok(refused((await post('{}')).json()), JSON.stringify(refused.errors));
+});
+
+test('a figure out of its range: 422 with place, field, unit and range, all of them at once', async () => {
+  const told = await spoilt((job) => {
+    job.runs[2].measured_m = -1;
+    job.runs[4].ambient_c = 400;
+  });
+  assert.equal(told.status, 422);
+  assert.deepEqual(told.problems, [
+    { at: '/runs/2/measured_m', field: 'measured_m', text: 'outside the allowed range', unit: 'm', given: -1, least: 0.001, most: 1000 },
+    { at: '/runs/4/ambient_c', field: 'ambient_c', text: 'outside the allowed range', unit: 'degC', given: 400, least: -40, most: 120 },
+  ]);
+});
+
+test('what only the library knows is told in the same words: shorter than one cut', async () => {
+  const told = await spoilt((job) => (job.runs[2].measured_m = 0.04));
+  assert.equal(told.status, 422);
+  assert.deepEqual(told.problems, [
+    { at: '/runs/2/measured_m', field: 'measured_m', unit: 'm', given: 0.04, least: 0.05, most: 1000, text: 'outside the allowed range' },
+  ]);
+});
+
+for (const [what, spoil, at] of [
+  ['missing', (j) => delete j.runs[3].tape, '/runs/3/tape'],
+  ['unknown name', (j) => (j.runs[3].colour = 1), '/runs/3/colour'],
+  ['text for a number', (j) => (j.runs[3].measured_m = '4.6'), '/runs/3/measured_m'],
+  ['null for a number', (j) => (j.runs[3].measured_m = null), '/runs/3/measured_m'],
+  ['a word that is none', (j) => (j.zones[0].mount = 'glued'), '/zones/0/mount'],
+  ['a tape that is not sold', (j) => (j.runs[3].tape = 'gold'), '/runs/3/tape'],
+  ['a zone that is not there', (j) => (j.runs[3].zone = 'moon'), '/runs/3/zone'],
+  ['a code twice', (j) => (j.runs[3].code = j.runs[0].code), '/runs/3/code'],
+  ['no runs', (j) => (j.runs = []), '/runs'],
+  ['too many runs', (j) => (j.runs = Array.from({ length: limits.runs + 1 }, (_, i) => ({ ...j.runs[0], code: `r${i}` }))), '/runs'],
+  ['a catalogue that is not here', (j) => (j.catalogue = 'toyshop'), '/catalogue'],
+  ['a rule out of range', (j) => (j.rules.headroom = 3), '/rules/headroom'],
+]) {
+  test(`422: ${what}`, async () => {
+    const told = await spoilt(spoil);
+    assert.equal(told.status, 422);
+    assert.ok(told.problems.some((p) => p.at === at), JSON.stringify(told.problems));
+  });
+}
+
+test('a design that breaks a rule is an order, not an error', async () => {
+  const told = await spoilt((job) => (job.runs[2].measured_m = 60));
+  assert.equal(told.status, 200);
+  assert.equal(told.summary.fits, false);
+  assert.ok(told.findings.some((f) => f.severity === 'failed'));
+});
+
+test('what is no job: 400, 413, 415, 404', async () => {
+  assert.equal((await post('{')).statusCode, 400);
+  assert.equal((await post(`{"zones": "${'x'.repeat(limits.body_bytes)}"}`)).statusCode, 413);
+  assert.equal((await post('zones', { 'content-type': 'text/plain' })).statusCode, 415);
+  assert.equal((await app.inject('/orders/1')).statusCode, 404);
+  assert.equal((await app.inject('/catalogues/toyshop')).statusCode, 404);
+  assert.equal((await app.inject('/catalogues/bookshop')).json().tapes.length, catalogues.bookshop.tapes.length);
+});
+
+test('two jobs at once do not meet', async () => {
+  const one = (metres) => ({ ...bookshop_job(), runs: [{ ...bookshop_job().runs[2], measured_m: metres }], zones: bookshop_job().zones });
+  const alone = [];
+  for (const metres of [1, 2, 3, 4]) alone.push((await post(JSON.stringify(one(metres)))).body);
+  const together = await Promise.all([1, 2, 3, 4].map((metres) => post(JSON.stringify(one(metres)))));
+  assert.deepEqual(together.map((reply) => reply.body), alone);
+});
+
+test('a job that lasts too long is ended, and the service goes on; a full queue is told', async () => {
+  const hasty = await make_service({ library, threads: 1, limit_ms: 1, queue: 2 });
+  const replies = await Promise.all(Array.from({ length: 6 }, () => hasty.inject({ method: 'POST', url: '/orders', payload: bookshop_job() })));
+  const told = replies.map((reply) => reply.statusCode);
+  assert.ok(told.every((status) => status === 200 || status === 503), told.join(' '));
+  assert.ok(replies.some((reply) => reply.statusCode === 503 && /1 ms/.test(reply.json().error)));
+  assert.ok(replies.some((reply) => reply.statusCode === 503 && /wait/.test(reply.json().error)));
+  await hasty.close();
+});
