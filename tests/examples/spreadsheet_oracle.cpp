@@ -8,8 +8,10 @@
 #include <bit>
 #include <cstdint>
 #include <cstdio>
+#include <cstdlib>
 #include <iostream>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "examples/order_sheet/input_folder.hpp"
@@ -30,6 +32,14 @@ struct room {
 
 constexpr double drop_limit = 0.03, mains = 230, least_evenness = 0.9;
 constexpr std::int64_t points = 33;
+
+/// The part of that code.
+template <class Part>
+const Part& named(const std::vector<Part>& parts, std::string_view code) {
+  for (const Part& one : parts)
+    if (one.code == code) return one;
+  std::abort();
+}
 
 void tell(const order_sheet::input_folder& shop, const room& r) {
   const tape* t = nullptr;
@@ -76,6 +86,18 @@ void tell(const order_sheet::input_folder& shop, const room& r) {
   for (const double figure : {cut.length.v, 1000 * cut.dark.v, load.sized.v, chosen.check.utilisation,
                               chosen.check.drop_share, chosen.check.core_resistance.v,
                               supply.check.utilisation, supply.check.headroom_left, figures.least_evenness})
+    put(figure);
+  // and what stands on other sheets, or in formulas that name their part
+  const longest_run longest = *longest_even_run(*t, feed, least_evenness, celsius{r.ambient}, 63, 0);
+  const feeder_check named_cable = *check_feeder(feeder, named(shop.cables, "flex-6x2.5"));
+  const driver_check named_driver = *check_driver(named(shop.drivers, "wired-24-240"), duty);
+  controller_duty switching;
+  switching.channel_current = feeder.channel_current;
+  switching.input = t->nominal;
+  switching.ambient = celsius{r.ambient};
+  const controller_check switched = *check_controller(named(shop.controllers, "colour-5"), switching);
+  for (const double figure : {longest.length.v, figures.lightness_step, named_cable.utilisation,
+                              named_driver.utilisation, switched.utilisation})
     put(figure);
   std::printf("\n");
   for (std::int64_t p = 0; p < points; ++p) {

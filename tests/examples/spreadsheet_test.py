@@ -263,7 +263,25 @@ class SampleSheet(WithCalc):
         for row, (cable, driver, *words) in zip(rows, wanted):
             of = lambda letter: cell(self.quote, "Quote", f"{letter}{row}")
             self.assertEqual((of("K").String, of("N").String, of("S").String), (cable, driver, "ok"))
-            self.assertEqual([bits(of(letter).Value) for letter in ("H", "I", "J", "L", "M", "V", "O", "P", "Q")], words)
+            self.assertEqual([bits(of(letter).Value) for letter in ("H", "I", "J", "L", "M", "V", "O", "P", "Q")],
+                             words[:9])
+
+    def test_named_parts_and_longest_runs_bit_by_bit(self):
+        wanted = [line.split()[12:] for line in told() if line.startswith("room ")]
+        longest, step, chosen = (cell(self.quote, "Light", address) for address in ("B6", "B8", "B3"))
+        tried = [cell(self.quote, "Light", f"T{at}") for at in range(1, 4)]
+        for row, words in zip(self.rooms(), wanted):
+            chosen.String = cell(self.quote, "Quote", f"A{row}").String
+            of = lambda letter: f"$Quote.{letter}{row}"
+            currents = f"{of('Z')}:{of('AE').removeprefix('$Quote.')}"
+            for one, formula in zip(tried, (
+                    f'=TW.CABLE(TableCables;"flex-6x2.5";{currents};{of("D")};{of("T")};$Quote.C6;{of("E")};$Quote.C7;$Quote.C8;"utilisation")',
+                    f'=TW.DRIVER(TableDrivers;"wired-24-240";{of("J")};{of("T")};{of("F")};{of("E")};$Quote.F6;{of("G")};"utilisation")',
+                    f'=TW.CONTROLLER(TableControllers;"colour-5";{currents};{of("T")};{of("E")})')):
+                one.Formula = formula
+            self.assertEqual([bits(one.Value) for one in (longest, step, *tried)], words, chosen.String)
+        for one in tried:
+            one.String = ""
 
     def test_light_of_every_run_bit_by_bit(self):
         lines = [line.split()[1:] for line in told() if line.startswith("profile ")]
