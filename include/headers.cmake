@@ -63,6 +63,7 @@ set(public_headers
   include/tapewright/plan/names.hpp
   include/tapewright/plan/notes.hpp
   include/tapewright/plan/plan.hpp
+  include/tapewright/plan/plan_network.hpp
   include/tapewright/plan/planner.hpp
   include/tapewright/plan/run_load.hpp
   include/tapewright/plan/run_profile.hpp

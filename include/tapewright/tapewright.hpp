@@ -24,6 +24,7 @@
 #include "tapewright/plan/names.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/plan_network.hpp"
 #include "tapewright/plan/planner.hpp"
 #include "tapewright/plan/run_profile.hpp"
 #include "tapewright/plan/sections.hpp"
