@@ -20,6 +20,7 @@
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/parts/part_bans.hpp"
 #include "tapewright/plan/explain.hpp"
+#include "tapewright/plan/explain_conditions.hpp"
 #include "tapewright/plan/job.hpp"
 #include "tapewright/plan/names.hpp"
 #include "tapewright/plan/notes.hpp"
