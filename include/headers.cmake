@@ -24,6 +24,9 @@ set(public_headers
   include/tapewright/rules/lightness.hpp
   include/tapewright/rules/overcurrent_ratings.hpp
   include/tapewright/rules/source.hpp
+  include/tapewright/network/block_sweep.hpp
+  include/tapewright/network/closed_line.hpp
+  include/tapewright/network/collapse.hpp
   include/tapewright/network/dimming.hpp
   include/tapewright/network/fed_run.hpp
   include/tapewright/network/feed_network.hpp
@@ -35,10 +38,12 @@ set(public_headers
   include/tapewright/network/longest_run.hpp
   include/tapewright/network/port_line.hpp
   include/tapewright/network/pwm_timing.hpp
+  include/tapewright/network/run_cut.hpp
   include/tapewright/network/run_sweep.hpp
   include/tapewright/network/sensitivity.hpp
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
+  include/tapewright/network/uniform_block.hpp
   include/tapewright/network/warm_copper.hpp
   include/tapewright/sizing/connector_check.hpp
   include/tapewright/sizing/controller_check.hpp

@@ -9,6 +9,8 @@
 #include "tapewright/core/quantity.hpp"
 #include "tapewright/core/scalar_math.hpp"
 #include "tapewright/core/text.hpp"
+#include "tapewright/network/closed_line.hpp"
+#include "tapewright/network/collapse.hpp"
 #include "tapewright/network/dimming.hpp"
 #include "tapewright/network/feed_network.hpp"
 #include "tapewright/network/frugal_line.hpp"

@@ -9,7 +9,7 @@
 #include "tapewright/network/fed_run.hpp"
 #include "tapewright/network/ladder.hpp"
 #include "tapewright/network/port_line.hpp"
-#include "tapewright/network/small_system.hpp"
+#include "tapewright/network/run_cut.hpp"
 
 namespace tapewright::detail {
 
@@ -18,8 +18,9 @@ namespace tapewright::detail {
 template <int C>
 class segment_walk {
  public:
-  constexpr segment_walk(const fed_run& run, const lit_channels& lit, std::int64_t k) noexcept
-      : run_{run}, lit_{lit} {
+  constexpr segment_walk(const fed_run& run, const lit_channels& lit, std::int64_t k,
+                         double power = 1) noexcept
+      : run_{run}, lit_{lit}, power_{power} {
     while (k >= run.stretches[stretch_].line.segments && stretch_ + 1 < run.stretches.size())
       k -= run.stretches[stretch_++].line.segments;
     in_ = k;
@@ -55,39 +56,29 @@ class segment_walk {
     joint.common = s.link_common;
     for (std::size_t c = 0; c < max_channels; ++c) joint.channel[c] = s.link_channel[c];
     tape_ = ladder_of<C>(s.line, joint, lit_);
+    for (double& watt : tape_.power) watt *= power_;
   }
   const fed_run& run_;
   const lit_channels& lit_;
+  double power_;  ///< factor on all constant powers
   std::size_t stretch_ = 0;
   std::int64_t in_ = 0;
   ladder<C> tape_;
 };
 
-/// Elimination and substitution over one run, in a caller's storage.
-///
-/// Terminals are a common one, taken as 0 V, and one per channel, at minus that channel's voltage u. A
-/// cut through the tape has C + 1 potentials e (common first) and C + 1 currents f that flow on
-/// beyond it. With straight loads everything left of a cut is linear in v = (f, u, 1):
-///     e = rows of v,   channel currents into the terminals = rows of v.
-/// Resistance in the tape takes its share from e; a load i = g (e_0 - e_c) + s adds i to f; a feed point
-/// takes its own current x off f, from  e = terminals - R x.  The tape beyond the outermost feed points is a
-/// plain ladder and is reduced to a port of C channels (port_line.hpp). At the end f = 0, and what is
-/// left is the run's own port. Each row that gave a load's voltage is kept for the way back.
+/// Elimination and substitution over one run, segment by segment, in a caller's storage: see run_cut.hpp.
+/// The tape beyond the outermost feed points is a plain ladder and is reduced to a port of C channels
+/// (port_line.hpp); there every d must be positive, because with its inner end held it is a part of the
+/// whole. At the end f = 0, and what is left is the run's own port. Each row that gave a load's voltage is
+/// kept for the way back.
 template <int C>
 class run_sweep {
  public:
-  static constexpr int conductors = C + 1;
-  static constexpr int width = 2 * C + 2;  ///< of v: f, u, 1
+  using cut = run_cut<C>;
+  static constexpr int conductors = cut::conductors, width = cut::width;
 
-  static constexpr std::size_t doubles(std::int64_t segments, std::size_t feeds) noexcept {
-    return static_cast<std::size_t>(segments) * rung + feeds * station + 2 * overhang;
-  }
-
-  constexpr run_sweep(const fed_run& run, const lit_channels& lit, double* room) noexcept
-      : run_{run}, lit_{lit}, segments_{segments_of(run)}, rungs_{room} {
-    stations_ = rungs_ + static_cast<std::size_t>(segments_) * rung;
-    overhangs_ = stations_ + run.feeds.size() * station;
-  }
+  constexpr run_sweep(const fed_run& run, const lit_channels& lit, run_room<C> room) noexcept
+      : run_{run}, lit_{lit}, room_{room}, segments_{room.segments} {}
 
   constexpr void start(double source) noexcept {
     for (std::int64_t k = 0; k < segments_; ++k)
@@ -101,27 +92,18 @@ class run_sweep {
   /// (constant power).
   constexpr bool eliminate(port_line<C>& port) noexcept {
     cut now;
-    const feed_point& first = run_.feeds[0];
-    now.row[0][0] = -first.common.v;
-    for (int c = 0; c < C; ++c) {
-      now.row[1 + c][1 + c] = -first.channel[lit_.of[c]].v;
-      now.row[1 + c][conductors + c] = -1;
-    }
+    now.start(run_.feeds[0], lit_);
     port_line<C> beyond;
-    if (!eliminate_overhang(beyond, 0, first.at, +1) || !shunt(now, beyond, overhangs_)) return false;
+    if (!eliminate_overhang(beyond, 0, run_.feeds[0].at, +1)) return false;
+    now.shunt(beyond, room_.overhang(0));
     for (std::size_t j = 1; j < run_.feeds.size(); ++j) {
-      if (!eliminate_section(now, run_.feeds[j - 1].at, run_.feeds[j].at)) return false;
-      if (!join_feed(now, j)) return false;
+      eliminate_section(now, run_.feeds[j - 1].at, run_.feeds[j].at);
+      if (!now.join(run_.feeds[j], lit_, room_.feed_rows(j))) return false;
     }
-    const std::int64_t last = run_.feeds.back().at;
-    if (!eliminate_overhang(beyond, segments_ - 1, last - 1, -1) ||
-        !shunt(now, beyond, overhangs_ + overhang))
-      return false;
-    for (int r = 0; r < C; ++r) {
-      for (int x = 0; x < C; ++x) port.y[r][x] = now.own[r][x];
-      port.s[r] = now.own[r][C];
-    }
-    return true;
+    if (!eliminate_overhang(beyond, segments_ - 1, run_.feeds.back().at - 1, -1)) return false;
+    now.shunt(beyond, room_.overhang(1));
+    now.tell(port);
+    return now.unsound == 0;
   }
 
   /// The step to where the straightened loads settle with `terminals` volts; returns the longest change.
@@ -130,15 +112,15 @@ class run_sweep {
     double v[width] = {};
     for (int c = 0; c < C; ++c) v[conductors + c] = terminals[c];
     v[width - 1] = 1;
-    substitute_overhang(v, overhangs_ + overhang, segments_ - 1, run_.feeds.back().at - 1, -1);
+    substitute_overhang(v, room_.overhang(1), segments_ - 1, run_.feeds.back().at - 1, -1);
     for (std::size_t j = run_.feeds.size() - 1; j > 0; --j) {
-      double* x = feed_current_of(j);
-      for (int r = 0; r < conductors; ++r) x[r] = product(feed_rows(j) + r * width, v);
+      double* x = room_.feed_current(j);
+      for (int r = 0; r < conductors; ++r) x[r] = cut::product(room_.feed_rows(j) + r * width, v);
       for (int r = 0; r < conductors; ++r) v[r] -= x[r];
       substitute_section(v, run_.feeds[j - 1].at, run_.feeds[j].at);
     }
-    substitute_overhang(v, overhangs_, 0, run_.feeds[0].at, +1);
-    for (int r = 0; r < conductors; ++r) feed_current_of(0)[r] = v[r];
+    substitute_overhang(v, room_.overhang(0), 0, run_.feeds[0].at, +1);
+    for (int r = 0; r < conductors; ++r) room_.feed_current(0)[r] = v[r];
     return longest_;
   }
 
@@ -204,42 +186,23 @@ class run_sweep {
   }
 
   constexpr std::int64_t segments() const noexcept { return segments_; }
-  constexpr double* u(std::int64_t k) const noexcept { return at(k); }
-  /// Current of feed point j, common first and then the channels; as of the last step.
-  constexpr double* feed_current_of(std::size_t j) const noexcept { return stations_ + j * station; }
+  constexpr double* u(std::int64_t k) const noexcept { return room_.u(k); }
+  constexpr const fed_run& run() const noexcept { return run_; }
+  constexpr const lit_channels& lit() const noexcept { return lit_; }
+  constexpr const run_room<C>& room() const noexcept { return room_; }
 
  private:
-  static constexpr std::size_t rung = 4 * C + C * width;
-  static constexpr std::size_t station = conductors + conductors * width;
-  static constexpr std::size_t overhang = C * width + C * C + C;
-
-  /// Everything left of a cut: e as rows of v, and the channel currents into the terminals as rows of
-  /// (u, 1). What these owe to f is the transpose of what e owes to u (reciprocity), kept once.
-  struct cut {
-    double row[conductors][width] = {};
-    double own[C][C + 1] = {};
-  };
-
-  constexpr double* at(std::int64_t k) const noexcept { return rungs_ + static_cast<std::size_t>(k) * rung; }
-  constexpr double* q(std::int64_t k) const noexcept { return at(k) + C; }
-  constexpr double* du(std::int64_t k) const noexcept { return at(k) + 2 * C; }
-  constexpr double* dq(std::int64_t k) const noexcept { return at(k) + 3 * C; }
-  constexpr double* rows(std::int64_t k) const noexcept { return at(k) + 4 * C; }
-  constexpr double* feed_rows(std::size_t j) const noexcept { return stations_ + j * station + conductors; }
-
-  /// row v, in two sums that do not wait for each other: what (u, 1) give, and what f gives.
-  static constexpr double product(const double* row, const double (&v)[width]) noexcept {
-    double of_u = 0, of_f = 0;
-    for (int x = 0; x < conductors; ++x) {
-      of_u += row[conductors + x] * v[conductors + x];
-      of_f += row[x] * v[x];
-    }
-    return of_u + of_f;
+  constexpr double* at(std::int64_t k) const noexcept {
+    return room_.rungs + static_cast<std::size_t>(k) * run_room<C>::rung;
   }
+  constexpr double* q(std::int64_t k) const noexcept { return at(k); }
+  constexpr double* du(std::int64_t k) const noexcept { return at(k) + C; }
+  constexpr double* dq(std::int64_t k) const noexcept { return at(k) + 2 * C; }
+  constexpr double* rows(std::int64_t k) const noexcept { return at(k) + 3 * C; }
 
   template <class Visit>
   constexpr void each_load(const Visit& visit) const noexcept {
-    segment_walk<C> walk{run_, lit_, 0};
+    segment_walk<C> walk{run_, lit_, 0, room_.power};
     for (std::int64_t k = 0; k < segments_; ++k, walk.forward())
       for (int c = 0; c < C; ++c) visit(walk.tape(), k, c);
   }
@@ -254,127 +217,33 @@ class run_sweep {
     return current;
   }
 
-  constexpr bool eliminate_section(cut& now, std::int64_t from, std::int64_t to) noexcept {
-    segment_walk<C> walk{run_, lit_, from};
+  constexpr void eliminate_section(cut& now, std::int64_t from, std::int64_t to) noexcept {
+    segment_walk<C> walk{run_, lit_, from, room_.power};
     for (std::int64_t k = from; k < to; ++k, walk.forward()) {
       const ladder<C>& l = walk.tape();
       now.row[0][0] -= walk.common_before();
       for (int c = 0; c < C; ++c) now.row[1 + c][1 + c] -= walk.channel_before(c);
       for (int c = 0; c < C; ++c) {
         const rung_load load = load_at<true>(l, c, u(k)[c]);
-        const double bias = load.current - load.slope * u(k)[c];
-        double open[width] = {}, current[width] = {};
+        double open[width] = {};
         for (int x = 0; x < width; ++x) open[x] = now.row[0][x] - now.row[1 + c][x];
-        const double w = open[1 + c] - open[0], d = 1 + load.slope * w;
-        if (!(d > 0)) return false;
-        const double share = 1 / d, conductance = load.slope * share;
-        for (int x = 0; x < width; ++x) current[x] = conductance * open[x];
-        current[width - 1] += bias * share;
-        for (auto& row : now.row) {
-          const double per_amp = row[0] - row[1 + c];
-          for (int x = 0; x < width; ++x) row[x] += per_amp * current[x];
-        }
-        for (int r = 0; r < C; ++r)
-          for (int x = 0; x <= C; ++x) now.own[r][x] += open[conductors + r] * current[conductors + x];
-        double* kept = rows(k) + c * width;
-        for (int x = 0; x < width; ++x) kept[x] = share * open[x];
-        kept[width - 1] -= w * bias * share;
+        now.attach(open, open[1 + c] - open[0], load.slope, load.current - load.slope * u(k)[c],
+                   rows(k) + c * width,
+                   [c](const double(&row)[width]) noexcept { return row[0] - row[1 + c]; });
       }
       now.row[0][0] -= 0.5 * l.common;
       for (int c = 0; c < C; ++c) now.row[1 + c][1 + c] -= 0.5 * l.channel[c];
     }
-    return true;
   }
 
   constexpr void substitute_section(double (&v)[width], std::int64_t from, std::int64_t to) noexcept {
-    segment_walk<C> walk{run_, lit_, to - 1};
+    segment_walk<C> walk{run_, lit_, to - 1, room_.power};
     for (std::int64_t k = to - 1; k >= from; --k, walk.backward())
       for (int c = C - 1; c >= 0; --c) {
-        const double current = record(walk.tape(), k, c, product(rows(k) + c * width, v));
+        const double current = record(walk.tape(), k, c, cut::product(rows(k) + c * width, v));
         v[0] += current;
         v[1 + c] -= current;
       }
-  }
-
-  /// Feed point j: (Z + R) x = terminals - e, and the rest of f comes from the left. Where a conductor
-  /// has no resistance at all around the loop, its row is zero and how the current parts is anybody's
-  /// guess: the earlier feed point is said to carry it.
-  constexpr bool join_feed(cut& now, std::size_t j) noexcept {
-    const feed_point& feed = run_.feeds[j];
-    small_system<conductors> system;
-    for (int r = 0; r < conductors; ++r)
-      for (int x = 0; x < conductors; ++x) system.a[r][x] = -now.row[r][x];
-    system.a[0][0] += feed.common.v;
-    for (int c = 0; c < C; ++c) system.a[1 + c][1 + c] += feed.channel[lit_.of[c]].v;
-    for (int m = 0; m < conductors; ++m)
-      if (system.a[m][m] == 0) system.a[m][m] = 1;
-    if (!system.factor() || !(system.sign > 0)) return false;
-    double into[conductors][width] = {};
-    for (int x = 0; x < width; ++x) {
-      double column[conductors] = {};
-      for (int r = 0; r < conductors; ++r)
-        column[r] = (r > 0 && x == conductors + r - 1 ? -1.0 : 0.0) - now.row[r][x];
-      system.solve(column);
-      for (int r = 0; r < conductors; ++r) into[r][x] = feed_rows(j)[r * width + x] = column[r];
-    }
-    for (int r = 0; r < C; ++r)
-      for (int x = 0; x <= C; ++x) {
-        double sum = now.own[r][x] - into[1 + r][conductors + x];
-        for (int m = 0; m < conductors; ++m) sum -= now.row[m][conductors + r] * into[m][conductors + x];
-        now.own[r][x] = sum;
-      }
-    for (auto& row : now.row) {
-      double of_f[conductors] = {};
-      for (int m = 0; m < conductors; ++m) of_f[m] = row[m];
-      for (int m = 0; m < conductors; ++m)
-        for (int x = 0; x < width; ++x) row[x] -= of_f[m] * into[m][x];
-    }
-    return true;
-  }
-
-  /// Hangs a port of C channels on a cut: i = y u + s with (1 + y W) i = y u_open + s.
-  constexpr bool shunt(cut& now, const port_line<C>& port, double* kept) noexcept {
-    double open[C][width] = {}, per_amp[C][C] = {}, current[C][width] = {};
-    for (int c = 0; c < C; ++c)
-      for (int x = 0; x < width; ++x) open[c][x] = now.row[0][x] - now.row[1 + c][x];
-    for (int c = 0; c < C; ++c)
-      for (int x = 0; x < C; ++x) per_amp[c][x] = open[c][1 + x] - open[c][0];
-    small_system<C> system;
-    for (int r = 0; r < C; ++r)
-      for (int x = 0; x < C; ++x) {
-        system.a[r][x] = r == x ? 1.0 : 0.0;
-        for (int m = 0; m < C; ++m) system.a[r][x] += port.y[r][m] * per_amp[m][x];
-      }
-    if (!system.factor() || !(system.sign > 0)) return false;
-    for (int x = 0; x < width; ++x) {
-      double column[C] = {};
-      for (int r = 0; r < C; ++r) {
-        column[r] = x == width - 1 ? port.s[r] : 0.0;
-        for (int m = 0; m < C; ++m) column[r] += port.y[r][m] * open[m][x];
-      }
-      system.solve(column);
-      for (int r = 0; r < C; ++r) current[r][x] = column[r];
-    }
-    for (int c = 0; c < C; ++c)
-      for (int x = 0; x < width; ++x) {
-        double voltage = open[c][x];
-        for (int m = 0; m < C; ++m) voltage -= per_amp[c][m] * current[m][x];
-        kept[c * width + x] = voltage;
-      }
-    for (int r = 0; r < C; ++r) {
-      for (int x = 0; x < C; ++x) kept[C * width + r * C + x] = port.y[r][x];
-      kept[C * width + C * C + r] = port.s[r];
-    }
-    for (int r = 0; r < C; ++r)
-      for (int x = 0; x <= C; ++x)
-        for (int c = 0; c < C; ++c) now.own[r][x] += open[c][conductors + r] * current[c][conductors + x];
-    for (auto& row : now.row) {
-      double of_port[C] = {};
-      for (int c = 0; c < C; ++c) of_port[c] = row[0] - row[1 + c];
-      for (int c = 0; c < C; ++c)
-        for (int x = 0; x < width; ++x) row[x] += of_port[c] * current[c][x];
-    }
-    return true;
   }
 
   /// The plain ladder from the run's end at `outer` up to, not including, segment `stop`, seen from the
@@ -383,7 +252,7 @@ class run_sweep {
                                     std::int64_t way) noexcept {
     port = {};
     if (outer == stop) return true;
-    segment_walk<C> walk{run_, lit_, outer};
+    segment_walk<C> walk{run_, lit_, outer, room_.power};
     for (std::int64_t k = outer;; k += way) {
       const ladder<C>& l = walk.tape();
       for (int c = 0; c < C; ++c) {
@@ -414,22 +283,12 @@ class run_sweep {
                                      std::int64_t stop, std::int64_t way) noexcept {
     if (outer == stop) return;
     double now[C] = {}, into[C] = {};
-    for (int c = 0; c < C; ++c) now[c] = product(kept + c * width, v);
-    const double* port = kept + C * width;
-    segment_walk<C> walk{run_, lit_, stop - way};
+    cut::unshunt(v, kept, now, into);
+    segment_walk<C> walk{run_, lit_, stop - way, room_.power};
     bool first = true;
     for (std::int64_t k = stop - way;; k -= way) {
       double sum = 0;
-      for (int r = 0; r < C; ++r) {
-        into[r] = port[C * C + r];
-        for (int x = 0; x < C; ++x) into[r] += port[r * C + x] * now[x];
-        sum += into[r];
-      }
-      if (first)
-        for (int c = 0; c < C; ++c) {
-          v[0] += into[c];
-          v[1 + c] -= into[c];
-        }
+      for (const double i : into) sum += i;
       double common = 0, channel[C] = {};
       if (!first) {  // the rest of the gap, from the inner neighbour
         common = way > 0 ? walk.common_before() : 0.5 * walk.tape().common;
@@ -443,7 +302,11 @@ class run_sweep {
       for (int c = 0; c < C; ++c) now[c] -= common * sum + channel[c] * into[c];
       for (int c = 0; c < C; ++c) record(walk.tape(), k, c, now[c]);
       if (k == outer) return;
-      port = rows(k);
+      const double* port = rows(k);
+      for (int r = 0; r < C; ++r) {
+        into[r] = port[C * C + r];
+        for (int x = 0; x < C; ++x) into[r] += port[r * C + x] * now[x];
+      }
       first = false;
     }
   }
@@ -455,10 +318,8 @@ class run_sweep {
 
   const fed_run& run_;
   const lit_channels& lit_;
+  run_room<C> room_;
   std::int64_t segments_;
-  double* rungs_;
-  double* stations_ = nullptr;
-  double* overhangs_ = nullptr;
   double longest_ = 0;
 };
 
