@@ -391,7 +391,7 @@ constexpr double dimmed_in_a_constant_expression() {
   const fed_run run[1] = {{.hub = 0, .stretches = s, .feeds = at, .common = {}, .channel = {}}};
   const feed_hub hub[1] = {};
   const feed_network n{.source = 24_V, .lead = {}, .hubs = hub, .runs = run};
-  double workspace[400] = {};
+  double workspace[1000] = {};
   fed_run runs[1];
   fed_run_figures figures[1];
   fed_run_profile profiles[1];

@@ -313,7 +313,7 @@ constexpr double warm_in_a_constant_expression() {
   const fed_run run[1] = {{.hub = 0, .stretches = s, .feeds = at, .common = {}, .channel = {}}};
   const feed_hub hub[1] = {};
   const feed_network n{.source = 24_V, .lead = {}, .hubs = hub, .runs = run};
-  double workspace[300] = {};
+  double workspace[600] = {};
   fed_run runs[1];
   run_stretch copies[1];
   celsius trace[1];
