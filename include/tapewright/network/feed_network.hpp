@@ -78,9 +78,9 @@ constexpr std::size_t run_doubles(const fed_run& r, int lit) noexcept {
 
 }  // namespace detail
 
-/// Doubles of workspace for a network: for each hub 50; for each run of N segments in S stretches, F feed points
-/// and C lit channels 48 + 5 C + N (2 C^2 + 6 C) + F (C + 1) (2 C + 3) + 2 (3 C^2 + 4 C)
-/// + (S + (F + 1) (2 C + 4)) (3 C^2 + 3 C + 5). Of the term with N only C N doubles are touched unless segment
+/// Doubles of workspace for a network: for each hub 50; for each run of N segments, F feed points and
+/// C lit channels 48 + 5 C + N (2 C^2 + 6 C) + F (C + 1) (2 C + 3) + 2 (3 C^2 + 4 C)
+/// + (F + 1) (2 C + 6) (3 C^2 + 3 C + 5). Of the term with N only C N doubles are touched unless segment
 /// by segment is the only way.
 constexpr std::size_t network_workspace(const feed_network& n) noexcept {
   std::size_t sum = n.hubs.size() * detail::hub_doubles;

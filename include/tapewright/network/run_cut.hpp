@@ -177,7 +177,7 @@ struct run_room {
   static constexpr std::size_t rung = 3 * C + C * width;  ///< run_sweep.hpp
 
   static constexpr std::size_t most_blocks(const fed_run& run) noexcept {
-    return run.stretches.size() + (run.feeds.size() + 1) * (2 * C + 4);
+    return (run.feeds.size() + 1) * (2 * C + 6);
   }
   static constexpr std::size_t doubles(const fed_run& run) noexcept {
     return static_cast<std::size_t>(segments_of(run)) * (C + rung) +

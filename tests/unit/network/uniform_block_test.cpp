@@ -64,7 +64,7 @@ TEST_CASE("segments_in_a_row: any number of segments is that many, one by one") 
     CAPTURE(round);
     const auto n = r.integer(1, 60);
     const double x = r.one_in(10) ? 0.0 : r.log_uniform(1e-9, 2);
-    const slow_block want{x, static_cast<int>(n)};
+    const slow_block want{static_cast<long double>(x), static_cast<int>(n)};
     const detail::mode_block got = detail::segments_in_a_row(x, n);
     // about 12 joins of a dozen roundings each
     constexpr double rounding = 1e-14;
