@@ -24,7 +24,9 @@
 
 using namespace tapewright;
 using namespace tapewright::literals;
-using namespace tapewright::test;
+using tapewright::test::calculator;
+using tapewright::test::recalculated;
+using tapewright::test::recalculation;
 
 namespace {
 
