@@ -355,6 +355,8 @@ inline void to_c(tw_plan_totals& c, const plan& p) noexcept {
   to_c(c.notes, p.notes.size());
   to_c(c.breakers, p.mains.breakers);
   to_c(c.drivers_each, p.mains.drivers_each);
+  to_c(c.feeds, p.feeds.size());
+  to_c(c.stretches, p.stretches.size());
   to_c(c.price_minor, p.price);
   to_c(c.yearly_cost_minor, p.mains.yearly_cost);
   to_c(c.load_w, p.load);
@@ -386,6 +388,42 @@ inline void to_c(tw_run_plan& c, const run_plan& a) noexcept {
   to_c(c.feed_greatest_v, a.feed_greatest);
   to_c(c.end_least_v, a.end_least);
   to_c(c.end_greatest_v, a.end_greatest);
+  to_c(c.section, a.section);
+  to_c(c.sections, a.sections);
+  to_c(c.arrangement, a.arrangement);
+  to_c(c.more_feeds, a.more_feeds);
+  to_c(c.feeds_from, a.feeds_from);
+  to_c(c.stretches, a.stretches);
+  to_c(c.stretches_from, a.stretches_from);
+  to_c(c.first, a.first);
+  to_c(c.at, a.at);
+  to_c(c.feed_a, a.current);
+  to_c(c.link_a, a.link_current);
+}
+
+inline void to_c(tw_feed_plan& c, const tape_feed& a) noexcept {
+  to_c(c.join, a.join);
+  to_c(c.connector, a.connector);
+  to_c(c.feeder_number, a.feeder.number);
+  to_c(c.feeder_cable, a.feeder.cable);
+  to_c(c.feeder_ruled_by, a.feeder.ruled_by);
+  to_c(c.at, a.at);
+  to_c(c.route_m, a.feeder.route);
+  to_c(c.cut_m, a.feeder.cut);
+  to_c(c.feed_a, a.current);
+  to_c(c.feed_least_v, a.feed_least);
+  to_c(c.feed_greatest_v, a.feed_greatest);
+}
+
+inline void to_c(tw_stretch_plan& c, const stretch_plan& a) noexcept {
+  to_c(c.run, a.run);
+  to_c(c.linked, a.linked);
+  to_c(c.connector, a.connector);
+  to_c(c.segments, a.cut.segments);
+  to_c(c.length_m, a.cut.length);
+  to_c(c.dark_m, a.cut.dark);
+  to_c(c.dark_near_m, a.dark_near);
+  to_c(c.gap_m, a.gap);
 }
 
 inline void to_c(tw_hub_plan& c, const hub_plan& a) noexcept {
@@ -445,6 +483,7 @@ inline void to_c(tw_cut_piece& c, const cut_piece& a) noexcept {
   to_c(c.segments, a.segments);
   to_c(c.length_m, a.length);
   to_c(c.dark_m, a.dark);
+  to_c(c.dark_near_m, a.dark_near);
 }
 
 inline void to_c(tw_connection& c, const connection& a) noexcept {
@@ -460,6 +499,7 @@ inline void to_c(tw_connection& c, const connection& a) noexcept {
   to_c(c.area_mm2, a.area);
   to_c(c.length_m, a.length);
   to_c(c.current_a, a.current);
+  to_c(c.to_feed, a.to.feed);
 }
 
 inline void to_c(tw_finding& c, const finding& a) noexcept {
@@ -483,6 +523,7 @@ inline void to_c(tw_reading& c, const reading& a) noexcept {
   to_c(c.expected_v_or_a, a.expected);
   to_c(c.least_v_or_a, a.least);
   to_c(c.most_v_or_a, a.most);
+  to_c(c.feed, a.feed);
 }
 
 inline void to_c(tw_note& c, const note& a) noexcept {

@@ -10,6 +10,7 @@
 #include "rows.hpp"
 #include "tapewright.h"
 #include "tapewright/plan/planner.hpp"
+#include "tapewright/plan/sections.hpp"
 
 using namespace tapewright;
 using namespace tapewright::capi;
@@ -62,32 +63,63 @@ struct arrived_job {
               .drivers = size(catalogue.drivers),
               .devices = size(catalogue.overcurrent_devices)};
     for (std::size_t i = 0; i < counts.runs; ++i)
-      if (const fault f = count_line(i)) return f.item < 0 ? at_item(f, i) : f;
+      if (const fault f = count_run(i)) return f.item < 0 ? at_item(f, i) : f;
+    // a zone of which some run is fed in parts is solved at once, hub by hub
+    for (const zone_network& z : networks_)
+      if (z.fed && z.doubles > counts.network) counts.network = z.doubles;
     return {};
   }
 
-  /// Room of the network for one run: its tape's pitch and channels tell how much.
-  fault count_line(std::size_t i) noexcept {
-    tw_run r{};
-    if (const fault f = read_row(r, job.run.at, i)) return f;
-    if (r.tape < 0 || r.tape >= catalogue.tapes)
-      return {fault_code::unknown_reference,
-              field::run_tape,
-              static_cast<double>(r.tape),
-              0,
-              static_cast<double>(catalogue.tapes) - 1,
-              -1};
+  /// Room for one run: its stretches, its tape's pitch and its channels tell how much.
+  fault count_run(std::size_t i) noexcept {
+    tw_run c{};
+    if (const fault f = read_row(c, job.run.at, i)) return f;
+    run r;
+    if (const fault f = from_c(r, c)) return f;
+    const auto unknown = [](field which, std::int32_t given, std::int32_t count) noexcept {
+      return fault{fault_code::unknown_reference,  which, static_cast<double>(given), 0,
+                   static_cast<double>(count) - 1, -1};
+    };
+    if (c.tape < 0 || c.tape >= catalogue.tapes) return unknown(field::run_tape, c.tape, catalogue.tapes);
+    if (c.zone < 0 || c.zone >= job.zones) return unknown(field::run_zone, c.zone, job.zones);
     tw_tape t{};
-    if (const fault f = read_row(t, catalogue.tape.at, static_cast<std::size_t>(r.tape))) return f;
-    const outcome<cut_length> cut = cut_to_pitch(metres{r.measured_m}, metres{t.cut_pitch_m});
-    if (!cut) return cut.why();
-    if (const fault f = first_fault(refuse(field::segment_count, static_cast<double>(cut->segments)),
-                                    refuse(field::channel_count, t.channels)))
+    if (const fault f = read_row(t, catalogue.tape.at, static_cast<std::size_t>(c.tape))) return f;
+    if (const fault f = first_fault(refuse(field::channel_count, t.channels),
+                                    refuse(field::longest_piece, t.longest_piece_m)))
       return f;
-    const std::size_t doubles = line_workspace(cut->segments, t.channels);
+    const bool plain = c.stretches == 0 && is_plain(r);
+    std::int64_t segments = 0, pieces = 0;
+    for (std::int32_t s = 0; s < (c.stretches == 0 ? 1 : c.stretches); ++s) {
+      tw_stretch wall{0, 0, c.measured_m, 0};
+      if (c.stretches > 0)
+        if (const fault f = read_row(wall, c.stretch.at, static_cast<std::size_t>(s))) return at_item(f, i);
+      const double gap_m = s == 0 ? 0.0 : wall.gap_m;
+      if (const fault f = refuse(field::link_gap, gap_m)) return f;
+      const outcome<cut_length> cut = cut_to_pitch(metres{wall.measured_m - gap_m}, metres{t.cut_pitch_m});
+      if (!cut) return cut.why();
+      segments += cut->segments;
+      pieces += pieces_of(plain, metres{t.longest_piece_m}, metres{t.cut_pitch_m}, cut->segments);
+    }
+    if (const fault f = refuse(field::segment_count, static_cast<double>(segments))) return f;
+    const std::size_t doubles = line_workspace(segments, t.channels);
     if (doubles > counts.network) counts.network = doubles;
+    const run_room room = room_of(r, plain, t.channels, plain ? 1 : most_sections(r), segments, pieces);
+    counts.given_stretches += static_cast<std::size_t>(c.stretches);
+    counts.sections += room.runs;
+    counts.feeds += room.feeds;
+    counts.stretches += room.stretches;
+    zone_network& z = networks_[c.zone];
+    z.doubles += room.network;
+    z.fed = z.fed || !plain;
     return {};
   }
+
+  struct zone_network {
+    std::size_t doubles = 0;
+    bool fed = false;
+  };
+  static constexpr std::size_t most_zones = static_cast<std::size_t>(range_of(field::zone_count).most);
+  zone_network networks_[most_zones];
 };
 
 std::uint64_t bytes_of(const block_counts& counts) noexcept {
@@ -96,12 +128,31 @@ std::uint64_t bytes_of(const block_counts& counts) noexcept {
   return ruler.used();
 }
 
+/// The stretches of all runs one behind the other, each run viewing its own.
+fault fill_stretches(plan_room& room) noexcept {
+  std::size_t at = 0;
+  for (std::size_t i = 0; i < room.runs.rows.size(); ++i) {
+    const tw_run& c = room.runs.c[i];
+    const auto count = static_cast<std::size_t>(c.stretches);
+    for (std::size_t s = 0; s < count; ++s) {
+      tw_stretch one{};
+      if (const fault f = read_row(one, c.stretch.at, s)) return at_item(f, i);
+      if (const fault f = from_c(room.given_stretches[at + s], one)) return at_item(f, i);
+    }
+    room.runs.rows[i].stretches = room.given_stretches.subspan(at, count);
+    at += count;
+  }
+  return {};
+}
+
 fault fill(plan_room& room, const arrived_job& a) noexcept {
-  return first_fault(
-      room.zones.fill(a.job.zone.at), room.runs.fill(a.job.run.at), room.tapes.fill(a.catalogue.tape.at),
-      room.cables.fill(a.catalogue.cable.at), room.connectors.fill(a.catalogue.connector.at),
-      room.controllers.fill(a.catalogue.controller.at), room.drivers.fill(a.catalogue.driver.at),
-      room.devices.fill(a.catalogue.overcurrent_device.at));
+  if (const fault f = first_fault(
+          room.zones.fill(a.job.zone.at), room.runs.fill(a.job.run.at), room.tapes.fill(a.catalogue.tape.at),
+          room.cables.fill(a.catalogue.cable.at), room.connectors.fill(a.catalogue.connector.at),
+          room.controllers.fill(a.catalogue.controller.at), room.drivers.fill(a.catalogue.driver.at),
+          room.devices.fill(a.catalogue.overcurrent_device.at)))
+    return f;
+  return fill_stretches(room);
 }
 
 outcome<tw_plan*> made_in(void* block, std::int64_t bytes, const arrived_job& a) noexcept {

@@ -28,7 +28,9 @@ namespace tapewright::capi {
 struct block_counts {
   std::size_t zones = 0, runs = 0, tapes = 0, cables = 0, connectors = 0, controllers = 0, drivers = 0,
               devices = 0;
-  std::size_t network = 0;  ///< doubles that are enough for the longest line
+  std::size_t network = 0;  ///< doubles that are enough for the longest line, and for runs fed in parts
+  std::size_t given_stretches = 0;
+  std::size_t sections = 0, feeds = 0, stretches = 0;  ///< at most, see plan/sections.hpp
 };
 
 /// The whole block. Made with a ruler it only measures.
@@ -42,6 +44,7 @@ struct plan_room {
   row_room<tw_controller, controller> controllers;
   row_room<tw_driver, driver> drivers;
   row_room<tw_overcurrent_device, overcurrent_device> devices;
+  std::span<stretch> given_stretches;
   plan_space space;
 
   plan_room(carver& room, const block_counts& n) noexcept
@@ -53,9 +56,10 @@ struct plan_room {
         connectors{room, n.connectors},
         controllers{room, n.controllers},
         drivers{room, n.drivers},
-        devices{room, n.devices} {
+        devices{room, n.devices},
+        given_stretches{room.array<stretch>(n.given_stretches)} {
     const std::size_t parts = n.controllers > n.drivers ? n.controllers : n.drivers;
-    const plan_counts p = space_for(n.runs, 0, 0, 0, parts);
+    const plan_counts p = space_for(n.sections, n.feeds, n.stretches, n.network, parts);
     space.runs = room.array<run_plan>(p.runs);
     space.hubs = room.array<hub_plan>(p.hubs);
     space.outputs = room.array<output_plan>(p.outputs);
@@ -69,6 +73,15 @@ struct plan_room {
     space.figures = room.array<line_figures>(p.figures);
     space.network = room.array<double>(n.network);
     space.scratch = room.array<std::int32_t>(p.scratch);
+    space.feeds = room.array<tape_feed>(p.feeds);
+    space.stretches = room.array<stretch_plan>(p.stretches);
+    space.fed.stretches = room.array<run_stretch>(p.fed_stretches);
+    space.fed.points = room.array<feed_point>(p.fed_points);
+    space.fed.currents = room.array<feed_current>(p.fed_points);
+    space.fed.runs = room.array<fed_run>(p.fed_runs);
+    space.fed.figures = room.array<fed_run_figures>(p.fed_runs);
+    space.fed.profiles = room.array<fed_run_profile>(p.fed_runs);
+    space.fed.feeds = room.array<fed_point>(p.fed_points);
     space.search.part_of = room.array<std::int32_t>(p.search.part_of);
     space.search.pieces = room.array<stock_piece>(p.search.pieces);
     space.search.piece_of = room.array<std::int32_t>(p.search.pieces);

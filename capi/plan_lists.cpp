@@ -41,6 +41,12 @@ tw_status tw_plan_summary(const tw_plan* plan, tw_plan_totals* totals, tw_fault*
 tw_status tw_plan_run(const tw_plan* plan, int32_t place, tw_run_plan* run, tw_fault* why) {
   return answer_row(plan, &plan::runs, place, why, to(run));
 }
+tw_status tw_plan_feed(const tw_plan* plan, int32_t place, tw_feed_plan* feed, tw_fault* why) {
+  return answer_row(plan, &plan::feeds, place, why, to(feed));
+}
+tw_status tw_plan_stretch(const tw_plan* plan, int32_t place, tw_stretch_plan* stretch, tw_fault* why) {
+  return answer_row(plan, &plan::stretches, place, why, to(stretch));
+}
 tw_status tw_plan_hub(const tw_plan* plan, int32_t place, tw_hub_plan* hub, tw_fault* why) {
   return answer_row(plan, &plan::hubs, place, why, to(hub));
 }

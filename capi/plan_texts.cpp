@@ -103,3 +103,17 @@ tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kind, int3
     return fault{};
   });
 }
+
+tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, int32_t feed, int32_t channel,
+                                     char* buffer, int64_t capacity, int64_t* wanted, tw_fault* why) {
+  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    if (const fault f =
+            first_fault(refuse_place(run, plan->plan.runs.size()), refuse_place(feed, max_feed_points),
+                        refuse_outside(field::place, channel, -1, max_channels - 1)))
+      return f;
+    const auto kind = channel < 0 ? terminal_kind::tape_common : terminal_kind::tape_channel;
+    add_terminal_name(out, plan->plan, plan->job, plan->catalogue,
+                      {kind, run, channel < 0 ? 0 : channel, feed});
+    return fault{};
+  });
+}

@@ -313,6 +313,18 @@ inline fault from_c(run& into, const tw_run& c) noexcept {
   into.from_controller = metres{c.from_controller_m};
   into.ambient = celsius{c.ambient_c};
   into.cable_ambient = celsius{c.cable_ambient_c};
+  into.to_far_end = metres{c.to_far_end_m};
+  into.between_extra = metres{c.between_extra_m};
+  into.arrangements = c.arrangements == 0 ? every_arrangement : static_cast<std::uint32_t>(c.arrangements);
+  return first_fault(set(into.reach, field::feed_reach, c.reach), set(into.dark, field::dark_end, c.dark),
+                     set(into.closes, field::yes_no, c.closes),
+                     c.arrangements == 0 ? fault{} : refuse(field::arrangements, c.arrangements),
+                     refuse(field::stretch_count, c.stretches),
+                     c.stretches > 0 && c.stretch.at == nullptr ? null_pointer(0) : fault{});
+}
+
+inline fault from_c(stretch& into, const tw_stretch& c) noexcept {
+  into = {metres{c.measured_m}, metres{c.gap_m}};
   return {};
 }
 

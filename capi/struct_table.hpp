@@ -302,9 +302,14 @@ TW_LAYOUT(tw_zone, driver_ambient_c,
       S(), F(wants_controller, yes_no), F(mount, mount_wish), F(limited_energy, yes_no),
       F(ingress, ingress), F(features, word_count), F(code, name), M(driver_place), F(feature, name),
       F(from_driver_m, from_driver), F(driver_ambient_c, ambient))
+TW_LAYOUT(tw_stretch, gap_m,
+      S(), R(), F(measured_m, measured_length), F(gap_m, link_gap))
 TW_LAYOUT(tw_run, cable_ambient_c,
       S(), F(zone, run_zone), F(tape, run_tape), R(), F(code, name), F(measured_m, measured_length),
-      F(from_controller_m, from_controller), F(ambient_c, ambient), F(cable_ambient_c, ambient))
+      F(from_controller_m, from_controller), F(ambient_c, ambient), F(cable_ambient_c, ambient),
+      F(reach, feed_reach), F(dark, dark_end), F(closes, yes_no), F(arrangements, arrangements),
+      F(to_far_end_m, to_far_end), F(between_extra_m, between_extra), F(stretches, stretch_count),
+      TW_MEMBER(spare, shape::reserved, none), M(stretch))
 TW_LAYOUT(tw_rules, hours_per_year,
       S(), F(code_family, code_family), F(method, feeder_method), F(grouping, grouping),
       F(circuits_grouped, circuits_grouped), F(join, feeder_method), F(breaker_family, overcurrent_family),
@@ -318,13 +323,20 @@ TW_LAYOUT(tw_job, rules,
       S(), F(zones, zone_count), F(runs, run_count), R(), M(zone), M(run), M(rules))
 TW_LAYOUT(tw_plan_totals, yearly_kwh,
       S(), M(fits), M(every_price_known), M(runs), M(hubs), M(outputs), M(drivers), M(order_lines),
-      M(cut_pieces), M(connections), M(findings), M(readings), M(notes), M(breakers), M(drivers_each), R(),
-      M(price_minor), M(yearly_cost_minor), M(load_w), M(mains_a), M(leakage_a), M(yearly_kwh))
+      M(cut_pieces), M(connections), M(findings), M(readings), M(notes), M(breakers), M(drivers_each), M(feeds),
+      M(price_minor), M(yearly_cost_minor), M(load_w), M(mains_a), M(leakage_a), M(yearly_kwh),
+      M(stretches), R())
 TW_LAYOUT(tw_run_plan, end_greatest_v,
       S(), P(run), P(hub), M(join), P(connector), M(feeder_number), P(feeder_cable), M(feeder_ruled_by),
-      M(solved), R(), M(segments), M(units), M(reels), M(length_m), M(dark_m), M(sold_m), M(spare_m),
+      M(solved), M(section), M(segments), M(units), M(reels), M(length_m), M(dark_m), M(sold_m), M(spare_m),
       M(from_reels_m), M(route_m), M(cut_m), M(feed_least_v), M(feed_greatest_v), M(end_least_v),
-      M(end_greatest_v))
+      M(end_greatest_v), M(sections), M(arrangement), M(more_feeds), M(feeds_from), M(stretches),
+      M(stretches_from), M(first), M(at), M(feed_a), M(link_a))
+TW_LAYOUT(tw_feed_plan, feed_greatest_v,
+      S(), M(join), P(connector), M(feeder_number), P(feeder_cable), M(feeder_ruled_by), M(at), M(route_m),
+      M(cut_m), M(feed_a), M(feed_least_v), M(feed_greatest_v))
+TW_LAYOUT(tw_stretch_plan, gap_m,
+      S(), P(run), M(linked), P(connector), M(segments), M(length_m), M(dark_m), M(dark_near_m), M(gap_m))
 TW_LAYOUT(tw_hub_plan, input_v,
       S(), P(zone), P(controller), P(follows), P(output), M(runs), P(splice), M(splices), M(supply_number),
       P(supply_cable), M(supply_ruled_by), M(channels), M(channel_a), M(total_a), M(load_w), M(route_m),
@@ -338,15 +350,15 @@ TW_LAYOUT(tw_order_line, length_m,
       M(total_minor), M(length_m))
 TW_LAYOUT(tw_cut_piece, dark_m,
       S(), M(part_kind), P(part), M(subject_kind), M(subject), M(number), M(segments), M(length_m),
-      M(dark_m))
+      M(dark_m), M(dark_near_m))
 TW_LAYOUT(tw_connection, current_a,
       S(), M(number), P(cable), M(core), M(from_kind), M(from_owner), M(from_channel), M(to_kind),
-      M(to_owner), M(to_channel), M(area_mm2), M(length_m), M(current_a))
+      M(to_owner), M(to_channel), M(area_mm2), M(length_m), M(current_a), M(to_feed), R())
 TW_LAYOUT(tw_finding, utilisation,
       S(), M(finding), M(severity), M(subject_kind), M(subject), M(source), M(advice), M(stopped_by),
       M(value), M(limit), M(utilisation))
 TW_LAYOUT(tw_reading, most_v_or_a,
-      S(), M(kind), M(subject_kind), M(subject), M(channel), R(), M(expected_v_or_a), M(least_v_or_a),
+      S(), M(kind), M(subject_kind), M(subject), M(channel), M(feed), M(expected_v_or_a), M(least_v_or_a),
       M(most_v_or_a))
 TW_LAYOUT(tw_note, reserved,
       S(), M(note), M(subject_kind), M(subject), M(reader), R())

@@ -1229,6 +1229,22 @@ typedef struct tw_zone {
   double driver_ambient_c;
 } tw_zone;
 
+/* A straight stretch of a run with corners. Since 2. */
+typedef struct tw_stretch {
+  uint32_t struct_size;
+  int32_t reserved;
+  double measured_m; /* on the wall, the gap included */
+  double gap_m;      /* left dark by the link at the corner before it, 0..1; not of the first stretch */
+} tw_stretch;
+
+#define TW_REACH_NEAR_END 0 /* cables reach the near end only */
+#define TW_REACH_ENDS     1
+#define TW_REACH_ANYWHERE 2 /* both ends and every cut mark between */
+
+#define TW_DARK_FAR_END  0 /* where a stretch stays dark past its last cut mark */
+#define TW_DARK_NEAR_END 1
+#define TW_DARK_SHARED   2
+
 /* One measured length of tape. */
 typedef struct tw_run {
   uint32_t struct_size;
@@ -1240,6 +1256,15 @@ typedef struct tw_run {
   double from_controller_m; /* cable route controller (or splice) -> near end, one way */
   double ambient_c;         /* air at the tape */
   double cable_ambient_c;   /* air along the feeder */
+  int32_t reach;            /* TW_REACH_...; this and all below since 2, and 0 in an older structure */
+  int32_t dark;             /* TW_DARK_... */
+  int32_t closes;           /* 1: the far end lies at the near end, a ring can be closed there */
+  int32_t arrangements;     /* bit a set = TW_FEED_ a may be used; 0 = all */
+  double to_far_end_m;      /* cable route controller -> far end, one way, where cables reach it */
+  double between_extra_m;   /* added to a route that ends between the ends */
+  int32_t stretches;        /* 0 = one of measured_m, else 1..100 that add up to it */
+  int32_t spare;            /* 0 */
+  TW_ROWS(tw_stretch) stretch;
 } tw_run;
 
 /* The rules of a plan; tw_rules_default fills in the defaults. */
@@ -1305,20 +1330,24 @@ typedef struct tw_plan_totals {
   int32_t runs, hubs, outputs, drivers, order_lines, cut_pieces, connections, findings, readings, notes;
   int32_t breakers;     /* least number of circuits of the given breaker */
   int32_t drivers_each; /* most drivers on one of them */
-  int32_t reserved;
+  int32_t feeds;        /* further feed points; since 2 */
   int64_t price_minor;
   int64_t yearly_cost_minor;
   double load_w;
   double mains_a;
   double leakage_a;
   double yearly_kwh;
+  int32_t stretches; /* pieces of runs that have several; since 2 */
+  int32_t reserved;
 } tw_plan_totals;
 
 #define TW_JOIN_FREE_TAIL     0 /* the tail that comes with the tape reaches */
 #define TW_JOIN_CONNECTOR     1
 #define TW_JOIN_SOLDERED_TAIL 2
 
-/* One run of the job, in the job's order. */
+/* One run of the job in the job's order, or a section of one. Its first feed point stands here, further ones are
+ * more_feeds rows of tw_plan_feed from feeds_from on; its pieces, where it has several, are `stretches` rows of
+ * tw_plan_stretch from stretches_from on. */
 typedef struct tw_run_plan {
   uint32_t struct_size;
   int32_t run;
@@ -1329,7 +1358,7 @@ typedef struct tw_run_plan {
   int32_t feeder_cable;    /* place in the catalogue; -1 = none */
   int32_t feeder_ruled_by; /* TW_LIMIT_...: what ruled out the next cheaper cable */
   int32_t solved;          /* 1: the network of this run has a steady state */
-  int32_t reserved;
+  int32_t section;         /* from 0; since 2 */
   int64_t segments;
   int64_t units; /* sale quanta of tape */
   int64_t reels;
@@ -1338,7 +1367,41 @@ typedef struct tw_run_plan {
   double route_m, cut_m;                /* of the feeder: one way, and with its slack */
   double feed_least_v, feed_greatest_v; /* all on, supply at either end of its tolerance */
   double end_least_v, end_greatest_v;   /* the furthest lamp's dimmest channel, likewise */
+  int32_t sections;                     /* of its run; this and all below since 2 */
+  int32_t arrangement;                  /* TW_FEED_... */
+  int32_t more_feeds, feeds_from;
+  int32_t stretches, stretches_from;
+  int64_t first; /* cut mark of the whole run where it begins */
+  int64_t at;    /* cut mark of its first feed point, from its near end */
+  double feed_a; /* common of that feed point */
+  double link_a; /* common of its busiest link */
 } tw_run_plan;
+
+/* A further feed point of a run. Since 2. */
+typedef struct tw_feed_plan {
+  uint32_t struct_size;
+  int32_t join;            /* TW_JOIN_... */
+  int32_t connector;       /* place in the catalogue; -1 = none */
+  int32_t feeder_number;   /* W1, W2 ...; 0 = no cable needed */
+  int32_t feeder_cable;    /* place in the catalogue; -1 = none */
+  int32_t feeder_ruled_by; /* TW_LIMIT_... */
+  int64_t at;              /* cut mark of its run, from the near end */
+  double route_m, cut_m;   /* of the feeder: one way, and with its slack */
+  double feed_a;           /* in its common */
+  double feed_least_v, feed_greatest_v;
+} tw_feed_plan;
+
+/* A piece of tape of a run that has several, and the link before it. Since 2. */
+typedef struct tw_stretch_plan {
+  uint32_t struct_size;
+  int32_t run;       /* place in the plan */
+  int32_t linked;    /* 1: a link joins it to what comes before; of a ring's first piece, to its last */
+  int32_t connector; /* place in the catalogue; -1 = a soldered bridge, or no link */
+  int64_t segments;
+  double length_m;
+  double dark_m, dark_near_m; /* wall left dark at both its ends, and at its near end */
+  double gap_m;               /* the link's share of it */
+} tw_stretch_plan;
 
 /* Where feeders come together: a controller, or (-1) a splice or the driver's own terminals. */
 typedef struct tw_hub_plan {
@@ -1413,7 +1476,8 @@ typedef struct tw_cut_piece {
   int32_t number;   /* W-number of a cable */
   int64_t segments; /* of tape */
   double length_m;
-  double dark_m; /* wall left dark past the piece */
+  double dark_m;      /* wall left dark at both ends of the piece */
+  double dark_near_m; /* at its near end; since 2 */
 } tw_cut_piece;
 
 #define TW_TERMINAL_DRIVER_POSITIVE 0 /* owner: output, as for the three below */
@@ -1438,6 +1502,8 @@ typedef struct tw_connection {
   double area_mm2;
   double length_m;
   double current_a; /* all channels on */
+  int32_t to_feed;  /* which of a run's feed points, from 0; since 2 */
+  int32_t reserved;
 } tw_connection;
 
 #define TW_SEVERITY_OK       0
@@ -1470,7 +1536,7 @@ typedef struct tw_reading {
   int32_t kind; /* TW_READING_... */
   int32_t subject_kind, subject;
   int32_t channel; /* lit alone; -1 = all on, reading on the lowest */
-  int32_t reserved;
+  int32_t feed;    /* which of a run's feed points, from 0; since 2 */
   double expected_v_or_a;
   double least_v_or_a, most_v_or_a;
 } tw_reading;
@@ -1490,6 +1556,8 @@ typedef struct tw_note {
  * TW_VERSION_MISMATCH. */
 TW_API tw_status tw_plan_summary(const tw_plan* plan, tw_plan_totals* totals, tw_fault* why);
 TW_API tw_status tw_plan_run(const tw_plan* plan, int32_t place, tw_run_plan* run, tw_fault* why);
+TW_API tw_status tw_plan_feed(const tw_plan* plan, int32_t place, tw_feed_plan* feed, tw_fault* why);
+TW_API tw_status tw_plan_stretch(const tw_plan* plan, int32_t place, tw_stretch_plan* stretch, tw_fault* why);
 TW_API tw_status tw_plan_hub(const tw_plan* plan, int32_t place, tw_hub_plan* hub, tw_fault* why);
 TW_API tw_status tw_plan_output(const tw_plan* plan, int32_t place, tw_output_plan* output, tw_fault* why);
 TW_API tw_status tw_plan_driver(const tw_plan* plan, int32_t place, tw_driver_plan* driver, tw_fault* why);
@@ -1533,6 +1601,9 @@ TW_API tw_status tw_plan_subject_name(const tw_plan* plan, int32_t subject_kind,
 TW_API tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kind, int32_t owner,
                                        int32_t channel, char* buffer, int64_t capacity, int64_t* wanted,
                                        tw_fault* why);
+/* Terminal of a run's feed point, where it has several: channel -1 for the common, feed from 0. Since 2. */
+TW_API tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, int32_t feed, int32_t channel,
+                                            char* buffer, int64_t capacity, int64_t* wanted, tw_fault* why);
 
 /* ---- numbers of the tables ---------------------------------------------------------------------------- */
 

@@ -49,10 +49,14 @@ constexpr outcome<std::int64_t> segments_of(const run& r, metres pitch) noexcept
 
 /// Pieces that `segments` of a straight stretch are cut into: as few as the maker's longest allows, equal to
 /// within a segment. A plain run stays one piece: its length is told as a finding.
-constexpr std::int64_t pieces_of(const run& r, const tape& t, std::int64_t segments) noexcept {
-  if (is_plain(r)) return 1;
-  const double most = larger(1, floor_of((t.longest_piece.v + 1e-9) / t.cut_pitch.v));
+constexpr std::int64_t pieces_of(bool plain, metres longest_piece, metres pitch,
+                                 std::int64_t segments) noexcept {
+  if (plain) return 1;
+  const double most = larger(1, floor_of((longest_piece.v + 1e-9) / pitch.v));
   return static_cast<std::int64_t>(ceil_of(static_cast<double>(segments) / most));
+}
+constexpr std::int64_t pieces_of(const run& r, const tape& t, std::int64_t segments) noexcept {
+  return pieces_of(is_plain(r), t.longest_piece, t.cut_pitch, segments);
 }
 
 namespace detail {
@@ -101,8 +105,21 @@ struct run_room {
 };
 
 /// @param sections  1..most_sections(r); more is room for more.
-constexpr outcome<run_room> room_of(const run& r, const tape& t, std::int64_t sections) noexcept {
+constexpr run_room room_of(const run& r, bool plain, std::int32_t channels, std::int64_t sections,
+                           std::int64_t segments, std::int64_t pieces) noexcept {
   run_room room;
+  const std::size_t points = detail::larger_count(r.closes ? 2 : 1, static_cast<std::size_t>(most_feeds(r)));
+  // workspace grows with segments by as much each: the sections' sum is that of the whole and of what each adds
+  room.network = arrangement_workspace(segments, channels, points) +
+                 static_cast<std::size_t>(sections - 1) * arrangement_workspace(1, channels, points);
+  room.runs = static_cast<std::size_t>(sections);
+  if (plain) return room;
+  room.feeds = static_cast<std::size_t>(sections * (most_feeds(r) - 1));
+  room.stretches =
+      static_cast<std::size_t>(pieces + 2 * sections);  // a section may begin and end within a piece
+  return room;
+}
+constexpr outcome<run_room> room_of(const run& r, const tape& t, std::int64_t sections) noexcept {
   std::int64_t segments = 0, pieces = 0;
   for (std::size_t s = 0; s < stretch_count(r); ++s) {
     const auto cut = cut_to_pitch(lit_wall(r, s), t.cut_pitch);
@@ -111,17 +128,7 @@ constexpr outcome<run_room> room_of(const run& r, const tape& t, std::int64_t se
     pieces += pieces_of(r, t, cut->segments);
   }
   if (const fault f = refuse(field::segment_count, static_cast<double>(segments))) return f;
-  const auto channels = static_cast<std::int32_t>(t.channels.size());
-  const std::size_t points = detail::larger_count(r.closes ? 2 : 1, static_cast<std::size_t>(most_feeds(r)));
-  // workspace grows with segments by as much each: the sections' sum is that of the whole and of what each adds
-  room.network = arrangement_workspace(segments, channels, points) +
-                 static_cast<std::size_t>(sections - 1) * arrangement_workspace(1, channels, points);
-  room.runs = static_cast<std::size_t>(sections);
-  if (is_plain(r)) return room;
-  room.feeds = static_cast<std::size_t>(sections * (most_feeds(r) - 1));
-  room.stretches =
-      static_cast<std::size_t>(pieces + 2 * sections);  // a section may begin and end within a piece
-  return room;
+  return room_of(r, is_plain(r), static_cast<std::int32_t>(t.channels.size()), sections, segments, pieces);
 }
 
 /// Room that is always enough for this job: space_for of its sections, further feed points and pieces.

@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <deque>
 #include <stdexcept>
 #include <string_view>
 #include <vector>
@@ -182,6 +183,19 @@ inline tw_run c_of(const run& r) {
   c.from_controller_m = r.from_controller.v;
   c.ambient_c = r.ambient.v;
   c.cable_ambient_c = r.cable_ambient.v;
+  c.reach = static_cast<std::int32_t>(r.reach);
+  c.dark = static_cast<std::int32_t>(r.dark);
+  c.closes = r.closes ? 1 : 0;
+  c.arrangements = static_cast<std::int32_t>(r.arrangements);
+  c.to_far_end_m = r.to_far_end.v;
+  c.between_extra_m = r.between_extra.v;
+  return c;
+}
+
+inline tw_stretch c_of(const stretch& s) {
+  auto c = empty_c<tw_stretch>();
+  c.measured_m = s.measured.v;
+  c.gap_m = s.gap.v;
   return c;
 }
 
@@ -218,6 +232,7 @@ inline tw_rules c_of(const design_rules& r) {
 struct c_question {
   std::vector<tw_zone> zones;
   std::vector<tw_run> runs;
+  std::deque<std::vector<tw_stretch>> stretches;
   std::vector<tw_tape> tapes;
   std::vector<tw_cable> cables;
   std::vector<tw_connector> connectors;
@@ -230,7 +245,14 @@ struct c_question {
 
   c_question(const tapewright::job& j, const tapewright::catalogue& parts) : rules{c_of(j.rules)} {
     for (const zone& x : j.zones) zones.push_back(c_of(x));
-    for (const run& x : j.runs) runs.push_back(c_of(x));
+    for (const run& x : j.runs) {
+      runs.push_back(c_of(x));
+      if (x.stretches.empty()) continue;
+      std::vector<tw_stretch>& walls = stretches.emplace_back();
+      for (const stretch& w : x.stretches) walls.push_back(c_of(w));
+      runs.back().stretches = static_cast<std::int32_t>(walls.size());
+      runs.back().stretch.at = walls.data();
+    }
     for (const tape& x : parts.tapes) tapes.push_back(c_of(x));
     for (const cable& x : parts.cables) cables.push_back(c_of(x));
     for (const connector& x : parts.connectors) connectors.push_back(c_of(x));

@@ -10,6 +10,8 @@
 
 #include "capi/struct_table.hpp"
 #include "examples/order_sheet/input_folder.hpp"
+#include "tests/support/plan_room.hpp"
+#include "tests/support/random_job.hpp"
 #include "tests/support/small_job.hpp"
 #include "tests/unit/capi/c_rows.hpp"
 #include "tests/unit/capi/calls.hpp"
@@ -68,6 +70,8 @@ void check_same_plan(const tw_plan* c, const plan& p, const job& question, const
   REQUIRE(tw_plan_summary(c, &totals, nullptr) == TW_OK);
   CHECK(same(totals, p));
   check_list<tw_run_plan>(c, p.runs, tw_plan_run);
+  check_list<tw_feed_plan>(c, p.feeds, tw_plan_feed);
+  check_list<tw_stretch_plan>(c, p.stretches, tw_plan_stretch);
   check_list<tw_hub_plan>(c, p.hubs, tw_plan_hub);
   check_list<tw_output_plan>(c, p.outputs, tw_plan_output);
   check_list<tw_driver_plan>(c, p.drivers, tw_plan_driver);
@@ -122,6 +126,10 @@ void check_same_plan(const tw_plan* c, const plan& p, const job& question, const
   for (const connection& wire : p.connections)
     for (const terminal& t : {wire.from, wire.to}) {
       const std::string told = text_of_plan([&](char* room, std::int64_t capacity, std::int64_t* wanted) {
+        if (t.feed > 0)
+          return tw_plan_tape_terminal_name(c, t.owner, t.feed,
+                                            t.kind == terminal_kind::tape_common ? -1 : t.channel, room,
+                                            capacity, wanted, nullptr);
         return tw_plan_terminal_name(c, static_cast<std::int32_t>(t.kind), t.owner, t.channel, room, capacity,
                                      wanted, nullptr);
       });
@@ -174,6 +182,68 @@ TEST_CASE("without rules the defaults hold") {
   auto totals = empty_c<tw_plan_totals>();
   REQUIRE(tw_plan_summary(made.plan, &totals, nullptr) == TW_OK);
   CHECK(same(totals, *wanted));
+}
+
+TEST_CASE("rooms with corners, far ends, sections and rings, through C and C++ alike") {
+  random_source r{20261132};
+  MESSAGE("seed " << r.seed());
+  int feeds = 0, stretches = 0, sections = 0;
+  for (int round = 0; round < 60; ++round) {
+    CAPTURE(round);
+    owned_job o;
+    fill_random_job(r, o, {.runs = 3, .zones = 2, .longest_m = round % 3 == 0 ? 30.0 : 12.0});
+    bend_runs(r, o);
+    for (run& u : o.runs) u.name = {};  // C rows carry no names: explain() writes them
+    for (zone& z : o.zones) z.name = {};
+    const job question = o.question();
+    const catalogue parts = o.parts();
+    c_question rows{question, parts};
+    plan_block made{rows};
+    REQUIRE(made.status == TW_OK);
+    plan_room room{*space_for(question, parts), 100'000};
+    const outcome<plan> wanted = make_plan(question, parts, room.space());
+    REQUIRE(wanted.ok());
+    check_same_plan(made.plan, *wanted, question, parts);
+    feeds += static_cast<int>(wanted->feeds.size());
+    stretches += static_cast<int>(wanted->stretches.size());
+    for (const run_plan& u : wanted->runs) sections += u.sections > 1;
+  }
+  CHECK(feeds > 20);
+  CHECK(stretches > 50);
+  CHECK(sections > 2);
+
+  run cove = small_job::runs[0];
+  const stretch walls[] = {{metres{1}, {}}, {metres{1.33}, metres{0.02}}};
+  cove.stretches = walls;
+  c_question rows{{small_job::zones, {&cove, 1}, {}}, small_job::parts};
+  const auto refused = [&] {
+    plan_block made{rows};
+    CHECK(made.plan == nullptr);
+    return made.why;
+  };
+  rows.stretches[0][1].measured_m = 2;  // 3 m of stretches, 2.33 m measured
+  CHECK(refused().field == TW_FIELD_MEASURED_LENGTH);
+  rows.stretches[0][1].measured_m = 1.33;
+  rows.stretches[0][1].gap_m = 1.5;
+  CHECK(refused().field == TW_FIELD_LINK_GAP);
+  rows.stretches[0][1].gap_m = 0.02;
+  rows.runs[0].reach = 3;
+  CHECK(refused().field == TW_FIELD_FEED_REACH);
+  rows.runs[0].reach = 0;
+  rows.runs[0].arrangements = 64;
+  CHECK(refused().field == TW_FIELD_ARRANGEMENTS);
+  rows.runs[0].arrangements = 0;  // as in an older structure: all
+  rows.runs[0].spare = 1;
+  CHECK(refused().code == TW_VERSION_MISMATCH);
+  rows.runs[0].spare = 0;
+  rows.runs[0].stretch.at = nullptr;
+  CHECK(refused().code == TW_NULL_POINTER);
+  rows.runs[0].stretch.at = rows.stretches[0].data();
+  rows.runs[0].stretches = 101;
+  CHECK(refused().field == TW_FIELD_STRETCH_COUNT);
+  rows.runs[0].stretches = 2;
+  plan_block good{rows};
+  CHECK(good.status == TW_OK);
 }
 
 TEST_CASE("rows of an older and of a newer release") {
@@ -406,6 +476,8 @@ TEST_CASE("lists of a plan: places past their ends, nulls, what is no plan") {
   check_refusals<tw_connection>(p, t.connections, tw_plan_connection);
   check_refusals<tw_finding>(p, t.findings, tw_plan_finding);
   check_refusals<tw_reading>(p, t.readings, tw_plan_reading);
+  check_refusals<tw_feed_plan>(p, t.feeds, tw_plan_feed);
+  check_refusals<tw_stretch_plan>(p, t.stretches, tw_plan_stretch);
   check_refusals<tw_note>(p, t.notes, tw_plan_note);
   check_refusals<tw_tape_load>(p, t.runs, tw_plan_run_load);
   check_refusals<tw_feeder_check>(p, t.runs, tw_plan_run_feeder);

@@ -213,7 +213,8 @@ inline bool same(const tw_plan_totals& c, const plan& p) {
          same(c.cut_pieces, p.pieces.size()) && same(c.connections, p.connections.size()) &&
          same(c.findings, p.findings.size()) && same(c.readings, p.readings.size()) &&
          same(c.notes, p.notes.size()) && same(c.breakers, p.mains.breakers) &&
-         same(c.drivers_each, p.mains.drivers_each) && same(c.price_minor, p.price) &&
+         same(c.drivers_each, p.mains.drivers_each) && same(c.feeds, p.feeds.size()) &&
+         same(c.stretches, p.stretches.size()) && same(c.price_minor, p.price) &&
          same(c.yearly_cost_minor, p.mains.yearly_cost) && same(c.load_w, p.load) &&
          same(c.mains_a, p.mains.steady) && same(c.leakage_a, p.mains.leakage) &&
          same(c.yearly_kwh, p.mains.yearly);
@@ -229,7 +230,26 @@ inline bool same(const tw_run_plan& c, const run_plan& a) {
          same(c.from_reels_m, a.tape_sale.from_reels) && same(c.route_m, a.feeder.route) &&
          same(c.cut_m, a.feeder.cut) && same(c.feed_least_v, a.feed_least) &&
          same(c.feed_greatest_v, a.feed_greatest) && same(c.end_least_v, a.end_least) &&
-         same(c.end_greatest_v, a.end_greatest);
+         same(c.end_greatest_v, a.end_greatest) && same(c.section, a.section) &&
+         same(c.sections, a.sections) && same(c.arrangement, a.arrangement) &&
+         same(c.more_feeds, a.more_feeds) && same(c.feeds_from, a.feeds_from) &&
+         same(c.stretches, a.stretches) && same(c.stretches_from, a.stretches_from) &&
+         same(c.first, a.first) && same(c.at, a.at) && same(c.feed_a, a.current) &&
+         same(c.link_a, a.link_current);
+}
+
+inline bool same(const tw_feed_plan& c, const tape_feed& a) {
+  return same(c.join, a.join) && same(c.connector, a.connector) && same(c.feeder_number, a.feeder.number) &&
+         same(c.feeder_cable, a.feeder.cable) && same(c.feeder_ruled_by, a.feeder.ruled_by) &&
+         same(c.at, a.at) && same(c.route_m, a.feeder.route) && same(c.cut_m, a.feeder.cut) &&
+         same(c.feed_a, a.current) && same(c.feed_least_v, a.feed_least) &&
+         same(c.feed_greatest_v, a.feed_greatest);
+}
+
+inline bool same(const tw_stretch_plan& c, const stretch_plan& a) {
+  return same(c.run, a.run) && same(c.linked, a.linked) && same(c.connector, a.connector) &&
+         same(c.segments, a.cut.segments) && same(c.length_m, a.cut.length) && same(c.dark_m, a.cut.dark) &&
+         same(c.dark_near_m, a.dark_near) && same(c.gap_m, a.gap);
 }
 
 inline bool same(const tw_hub_plan& c, const hub_plan& a) {
@@ -261,7 +281,7 @@ inline bool same(const tw_order_line& c, const order_line& a) {
 inline bool same(const tw_cut_piece& c, const cut_piece& a) {
   return same(c.part_kind, a.part.kind) && same(c.part, a.part.index) && same(c.subject_kind, a.about.kind) &&
          same(c.subject, a.about.index) && same(c.number, a.number) && same(c.segments, a.segments) &&
-         same(c.length_m, a.length) && same(c.dark_m, a.dark);
+         same(c.length_m, a.length) && same(c.dark_m, a.dark) && same(c.dark_near_m, a.dark_near);
 }
 
 inline bool same(const tw_connection& c, const connection& a) {
@@ -269,7 +289,7 @@ inline bool same(const tw_connection& c, const connection& a) {
          same(c.from_kind, a.from.kind) && same(c.from_owner, a.from.owner) &&
          same(c.from_channel, a.from.channel) && same(c.to_kind, a.to.kind) && same(c.to_owner, a.to.owner) &&
          same(c.to_channel, a.to.channel) && same(c.area_mm2, a.area) && same(c.length_m, a.length) &&
-         same(c.current_a, a.current);
+         same(c.current_a, a.current) && same(c.to_feed, a.to.feed);
 }
 
 inline bool same(const tw_finding& c, const finding& a) {
@@ -282,7 +302,7 @@ inline bool same(const tw_finding& c, const finding& a) {
 inline bool same(const tw_reading& c, const reading& a) {
   return same(c.kind, a.kind) && same(c.subject_kind, a.about.kind) && same(c.subject, a.about.index) &&
          same(c.channel, a.channel) && same(c.expected_v_or_a, a.expected) && same(c.least_v_or_a, a.least) &&
-         same(c.most_v_or_a, a.most);
+         same(c.most_v_or_a, a.most) && same(c.feed, a.feed);
 }
 
 inline bool same(const tw_note& c, const note& a) {
