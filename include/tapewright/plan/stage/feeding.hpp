@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "tapewright/core/text.hpp"
 #include "tapewright/plan/cost.hpp"
 #include "tapewright/plan/hub_network.hpp"
 #include "tapewright/plan/plan.hpp"
@@ -128,6 +129,15 @@ constexpr bool needs_cable(const draft& d, const hub_plan& h, const run_plan& r,
   return !(h.feeders < 2 && f.feeder.route <= d.tape_of(r).free_tail);
 }
 
+/// Whether a row is to be taken instead of another: where it costs less, or as much and its code comes first,
+/// so that the order of the catalogue does not matter. `other` is -1 where there is none yet.
+template <class Rows>
+constexpr bool is_better(cost price, std::size_t row, cost least, std::int32_t other,
+                         const Rows& rows) noexcept {
+  if (price != least || other < 0) return price < least;
+  return text_before(rows[row].code, rows[static_cast<std::size_t>(other)].code);
+}
+
 /// The cheapest cable that keeps what a feeder asks; `cable` is -1 and the cost unbuildable where none does.
 struct cheapest_feeder {
   std::int32_t cable = -1;
@@ -141,7 +151,7 @@ constexpr cheapest_feeder cheapest_for(const draft& d, const run_plan& r, const 
     if (static_cast<std::size_t>(k.cores) <= q.channel_current.size()) continue;
     const auto quanta = sale_units(q.one_way, k.sale_quantum);
     const cost price = quanta.ok() ? cost_of_piece(k.price, *quanta) : no_choice;
-    if (!(price < best.price)) continue;
+    if (!is_better(price, i, best.price, best.cable, d.parts.cables)) continue;
     const auto check = check_feeder(q, k);
     if (check.ok() && check->fits) best = {static_cast<std::int32_t>(i), price};
   }
@@ -155,7 +165,7 @@ constexpr cost feeders_cost(const draft& d, std::int32_t hub, double supply_shar
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   for (const run_plan& r : d.runs)
     for (std::int32_t k = 0; r.hub == hub && k <= r.more_feeds; ++k) {
-      if (!(spent < least)) return spent;
+      if (spent > least) return spent;
       const tape_feed& f = d.feed_of(r, k);
       if (!needs_cable(d, h, r, f)) continue;
       spent +=
@@ -253,7 +263,7 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     if (!units.ok()) continue;
     const cost price =
         feeders_cost(d, hub, check->drop_share, cost_of_piece(d.parts.cables[i].price, *units), least);
-    if (!(price < least)) continue;
+    if (!is_better(price, i, least, best, d.parts.cables)) continue;
     least = price;
     best = static_cast<std::int32_t>(i);
     best_share = check->drop_share;
@@ -299,7 +309,7 @@ constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     const std::int32_t each = (h.feeders - 1 + c.ways - 3) / (c.ways - 2);
     const std::int32_t count = (each * conductors + c.poles - 1) / c.poles;
     const cost price = cost_of(c.price, count);
-    if (!(price < least)) continue;
+    if (!is_better(price, i, least, h.splice, d.parts.connectors)) continue;
     least = price;
     h.splice = static_cast<std::int32_t>(i);
     h.splices = count;
