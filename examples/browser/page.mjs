@@ -30,7 +30,7 @@ function figure_field(name, label, unit, value, scale = 1, structure = 'tw_run')
   const id = fresh_id(name);
   const [least, most] = [member.least * scale, member.most * scale].map((x) => Number(x.toPrecision(6)));
   const input = html('input', { id, type: 'text', inputmode: 'decimal', 'data-member': name, 'data-least': least, 'data-most': most, 'data-scale': scale, 'aria-describedby': `${id}_wrong`, required: true });
-  input.value = as_text(value * scale);
+  input.value = as_text(typeof value === 'number' ? value * scale : NaN);
   const wrong = html('p', { id: `${id}_wrong`, class: 'wrong' });
   return html('div', {}, html('label', { for: id }, `${label}, ${unit.replace('degC', '°C')}`), input, wrong);
 }
@@ -38,7 +38,7 @@ function figure_field(name, label, unit, value, scale = 1, structure = 'tw_run')
 function text_field(name, label, value, most = 60) {
   const id = fresh_id(name);
   const input = html('input', { id, type: 'text', 'data-member': name, maxlength: most });
-  input.value = value ?? '';
+  input.value = String(value ?? '').slice(0, most);
   return html('div', {}, html('label', { for: id }, label), input);
 }
 
@@ -64,7 +64,7 @@ const tape_choices = () => catalogue.tapes.map((tape) => {
 function run_element(run) {
   const remove = html('button', { type: 'button', class: 'plain' }, 'Remove');
   const heading = html('h3', { class: 'run_title' }, 'Run');
-  const made = html('div', { class: 'run', role: 'group', 'data-code': run.code ?? '' },
+  const made = html('div', { class: 'run', role: 'group', 'data-code': String(run.code ?? '').slice(0, 15) },
     html('div', { class: 'run_head' }, heading, remove),
     html('div', { class: 'fields' },
       html('div', { class: 'two' }, text_field('name', 'Where?', run.name)),
@@ -90,7 +90,7 @@ function zone_element(zone, runs) {
     html('legend', {}, 'Zone'),
     html('div', { class: 'fields' },
       html('div', { class: 'two' }, text_field('name', 'Zone', zone.name)),
-      text_field('driver_place', 'Driver stands', zone.driver_place?.replaceAll('_', ' '), 28),
+      text_field('driver_place', 'Driver stands', String(zone.driver_place ?? '').replaceAll('_', ' '), 28),
       figure_field('from_driver_m', 'Cable to driver', 'm', zone.from_driver_m ?? 1, 1, 'tw_zone'),
       figure_field('driver_ambient_c', 'Air at the driver', 'degC', zone.driver_ambient_c ?? 30, 1, 'tw_zone'),
       choice_field('mount', 'Driver is', [['any', 'either'], ['plug_in', 'plugged in'], ['hardwired', 'hardwired']], zone.mount ?? 'any'),
@@ -98,7 +98,8 @@ function zone_element(zone, runs) {
       tick_field('wants_controller', 'Dimmed', zone.wants_controller ?? true)),
     body,
     html('p', {}, add, ' ', remove));
-  made.kept = { feature: zone.feature ?? [], limited_energy: zone.limited_energy ?? false };
+  const words = Array.isArray(zone.feature) ? zone.feature.filter((word) => typeof word === 'string') : [];
+  made.kept = { feature: words, limited_energy: zone.limited_energy === true };
   add.addEventListener('click', () => {
     const run = run_element({});
     body.append(run);
@@ -270,6 +271,29 @@ function before_print() {
   if (last) show(paper_width, true);
 }
 
+/** The job as a file that the page opens again, and that the web service takes as it is. */
+function keep() {
+  const { job } = read_job();
+  const kept = { name: at('job_name').value.trim(), job: with_runs(job) };
+  const url = URL.createObjectURL(new Blob([JSON.stringify(kept, null, 1)], { type: 'application/json' }));
+  const link = html('a', { href: url, download: `${kept.name.replace(/[^\p{L}\p{N}]+/gu, '-') || 'job'}.json` });
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+}
+
+/** Takes only what a job has; whatever is wrong in it is told at its field, as if it had been typed. */
+async function open_file(file) {
+  let kept;
+  try {
+    kept = JSON.parse(await file.text());
+    if (![kept.job.zones, kept.job.runs].every((rows) => Array.isArray(rows) && rows.every((row) => row !== null && typeof row === 'object'))) throw new TypeError('no job');
+  } catch {
+    return say('bad', `✕ ${file.name} holds no job that this page knows. What was typed is still there.`);
+  }
+  at('job_name').value = String(kept.name ?? '').slice(0, 80);
+  return show_job(kept.job);
+}
+
 const empty_job = () => ({ zones: [{ code: 'first' }], runs: [{ zone: 'first' }] });
 
 async function start() {
@@ -297,6 +321,12 @@ async function start() {
     at('job_name').value = '';
     show_job(empty_job());
     at('job_name').focus();
+  });
+  at('keep').addEventListener('click', keep);
+  at('open').addEventListener('change', async ({ target }) => {
+    const [file] = target.files;
+    target.value = '';
+    if (file) await open_file(file);
   });
   at('add_zone').addEventListener('click', () => {
     const zone = zone_element({}, []);

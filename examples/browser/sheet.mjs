@@ -8,7 +8,7 @@ const marks = { failed: '✕', strained: '!', note: 'i', ok: '✓' };
 
 /** A table that a screen reader can walk: caption, column headings, a heading for every row. */
 function table(caption, columns, rows, foot) {
-  const align = (column) => (column.number ? 'number' : undefined);
+  const align = (column) => (column.number ? 'number' : column.long ? 'long' : undefined);
   const cell = (column, row, i) => html(i === 0 ? 'th' : 'td', { class: align(column), scope: i === 0 ? 'row' : undefined }, column.of(row));
   const made = html(
     'table', {},
@@ -21,6 +21,7 @@ function table(caption, columns, rows, foot) {
   return html('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': caption }, made);
 }
 const text = (title, of) => ({ title, of: (row) => of(row) ?? '' });
+const long = (title, of) => ({ ...text(title, of), long: true });
 const number = (title, of) => ({ title, of, number: true });
 
 function section(id, title, ...content) {
@@ -58,7 +59,8 @@ function lights(order) {
         ? html('figure', {}, light_picture(run), html('figcaption', {}, `Evenness ${percent(run.least_evenness)}, lightness step ${fixed(run.lightness_step, 1)}` +
             (run.channels.length > 1 ? `, colour shift ${fixed(100 * run.colour_shift, 1)} %` : '') +
             `. ${fixed(run.current_a, 2)} A; ${run.dark_m >= 0.0005 ? `${fixed(1000 * run.dark_m, 0)} mm of wall stay dark` : 'lit from end to end'}.`))
-        : html('p', { class: 'failed' }, 'No steady light: the wiring cannot deliver what the tape asks for.'),
+        : run.solved ? html('p', {}, `Evenness ${percent(run.least_evenness)}; there is no picture of this way of feeding.`)
+          : html('p', { class: 'failed' }, 'No steady light: the wiring cannot deliver what the tape asks for.'),
     ),
   );
   return section('light', 'Light along each run', html('ul', { class: 'lights' }, ...shown));
@@ -76,7 +78,7 @@ function order_list(order) {
   const quantity = (l) => (l.sale_quantum_m && l.length_m ? `${fixed(l.length_m, l.length_m % 1 ? 2 : 0)} m` : String(l.quantity));
   return section('order', 'Parts to order', table(
     'Every part, as it is sold', [
-      text('Part', (l) => l.code), text('What it is', (l) => l.name || services[l.code] || kinds[l.part_kind]),
+      text('Part', (l) => l.code), long('What it is', (l) => l.name || services[l.code] || kinds[l.part_kind]),
       number('Amount', quantity), number('Each', (l) => (l.price_known ? money(l.unit_price_minor) : 'ask')),
       number('Together', (l) => (l.price_known ? money(l.total_minor) : 'ask')),
     ], order.order, ['Together', `${order.summary.every_price_known ? '' : 'at least '}${money(order.summary.price_minor)}`]));
@@ -106,10 +108,10 @@ function checks_table(caption, findings) {
   const value = (figure, unit) => (Number.isFinite(figure) ? `${Number(figure.toPrecision(4))} ${unit}` : '');
   const help = (f) => [f.stopped_by && `stopped by: ${f.stopped_by}`, f.advice].filter(Boolean).join('; ');
   return table(caption, [
-    text('Of', (f) => f.about), text('Check', (f) => f.text),
+    long('Of', (f) => f.about), long('Check', (f) => f.text),
     text('Verdict', (f) => html('span', { class: `${f.severity} whole` }, `${marks[f.severity]} ${severity_words[f.severity]}`)),
     number('Is', (f) => value(f.value, f.unit)), number('Limit', (f) => value(f.limit, f.unit)), text('Of the limit', (f) => use_bar(f.utilisation)),
-    ...(findings.some(help) ? [text('What would help', help)] : []),
+    ...(findings.some(help) ? [long('What would help', help)] : []),
   ], together(findings));
 }
 
@@ -161,7 +163,7 @@ function notes(order, reader, kind) {
 
 function measured(order) {
   return section('measured', 'What was measured', table('Walls and routes, as typed', [
-    text('Run', (r) => r.about), text('Name', (r) => r.name), text('Zone', (r) => r.zone), text('Tape', (r) => r.tape), number('Wall', (r) => `${fixed(r.measured_m, 3)} m`),
+    text('Run', (r) => r.about), long('Name', (r) => r.name), text('Zone', (r) => r.zone_name || r.zone), text('Tape', (r) => r.tape), number('Wall', (r) => `${fixed(r.measured_m, 3)} m`),
     number('Tape', (r) => `${fixed(r.length_m, 3)} m`), text('Joined by', (r) => r.connector ?? r.joint.replaceAll('_', ' ')), text('Feeder', (r) => [r.feeder, r.feeder_cable].filter(Boolean).join(' ')),
   ], order.runs));
 }

@@ -61,8 +61,11 @@ function light_along(tw, tape, run, figures, points) {
     const wide = tw.engine.wide;
     const asked = { segments: run.segments, lit: 63, trace_c: run.trace_c, source_v, feed_common_ohm: 0, feed_channel_ohm };
     const doubles = tw.line_workspace(run.segments, channels);
-    tw.call('tw_solve_line', tw.make('tw_tape', tape), tw.make('tw_line_question', asked), tw.make('tw_line_figures'), load_v, load_a,
-      wide(loads), tw.room(8 * doubles), wide(doubles));
+    const solved = tw.make('tw_line_figures');
+    tw.call('tw_solve_line', tw.make('tw_tape', tape), tw.make('tw_line_question', asked), solved, load_v, load_a, wide(loads),
+      tw.room(8 * doubles), wide(doubles));
+    // a run that is not fed at one end is not this line: no picture then, rather than a wrong one
+    if (Math.abs(tw.read('tw_line_figures', solved).least_evenness - figures.least_evenness) > 1e-6) return [];
     const volts = tw.doubles_at(load_v, loads);
     const amps = tw.doubles_at(load_a, loads);
     const shown = Math.min(points, run.segments);
@@ -234,6 +237,7 @@ function planned(tw, asked, options) {
         code: job.runs[r.run].code,
         name: job.runs[r.run].name ?? '',
         zone: job.runs[r.run].zone,
+        zone_name: job.zones.find((zone) => zone.code === job.runs[r.run].zone).name ?? '',
         tape: tape.code,
         channels: tape.channel.map((c) => c.code),
         hub: name_of_hub[r.hub] ?? null,
@@ -246,6 +250,7 @@ function planned(tw, asked, options) {
         feeder_cable: code_of(catalogue.cables ?? [], r.feeder_cable),
         feeder_m: r.cut_m,
         feeder_ruled_by: tw.text_of('limit_text', r.feeder_ruled_by),
+        solved: r.solved === 1,
         current_a: figures.total_a,
         least_evenness: figures.least_evenness,
         lightness_step: figures.lightness_step,

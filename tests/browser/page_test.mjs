@@ -183,8 +183,7 @@ test('the keyboard alone is enough', async () => {
   await page.keyboard.type('Beam');
   await reach('Wall length, m');
   await page.keyboard.type('1.2');
-  await verdict(page, 'It can be built');
-  assert.equal(await page.locator('#light_heading ~ ul > li').count(), 2);
+  await page.locator('#light_heading ~ ul > li').nth(1).waitFor();
   await reach('Print the fitter’s sheet');
   await reach('Every part, as it is sold'); // tables that scroll can be scrolled
   await page.keyboard.press('Shift+Tab');
@@ -192,6 +191,34 @@ test('the keyboard alone is enough', async () => {
   assert.equal(await focused(), 'Remove Beam');
   await page.keyboard.press('Enter');
   assert.equal(await focused(), 'Add a run to Zone 1'); // focus is not lost
+  await close(page);
+});
+
+test('a job is kept as a file and opened again; what is no job is told and changes nothing', async () => {
+  const page = await open();
+  await page.getByRole('button', { name: 'Fill in an example' }).click();
+  await verdict(page, 'It can be built');
+  const before = await verdict_text(page);
+  const [file] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Keep as a file' }).click()]);
+  const kept = readFileSync(await file.path());
+  await page.getByRole('button', { name: 'Start empty' }).click();
+  await verdict(page, 'Still to be typed');
+  const open_as = (name, buffer) => page.getByLabel('Open a file').setInputFiles({ name, mimeType: 'application/json', buffer });
+  await open_as('kept.json', kept);
+  await verdict(page, 'It can be built');
+  assert.equal(await verdict_text(page), before);
+  assert.equal(await page.getByLabel('Job').inputValue(), 'A bookshop that does not exist');
+  for (const broken of ['{', '[]', 'null', '{"job": {"zones": 3, "runs": []}}', '{"job": {"zones": [null], "runs": []}}']) {
+    await open_as('broken.json', Buffer.from(broken));
+    await verdict(page, 'broken.json holds no job');
+    assert.equal(await page.locator('.run').count(), example.runs.length);
+  }
+  // a file that was written by hand is held to the same ranges, and its texts are texts
+  const odd = { name: '<b>', job: { zones: [{ code: 'z', name: '<i>z</i>', from_driver_m: 'x', feature: 7 }], runs: [{ zone: 'z', code: 'r', measured_m: -4, tape: 'none' }] } };
+  await open_as('odd.json', Buffer.from(JSON.stringify(odd)));
+  await page.locator('.run').nth(1).waitFor({ state: 'detached' });
+  await page.locator('[aria-invalid]').first().waitFor();
+  assert.equal(await has_sheet(page), false);
   await close(page);
 });
 
