@@ -434,7 +434,7 @@ tw_status tw_dimmed_cores(const tw_dimmed_question* question, tw_core_currents* 
     t.duty[k] = c.duty[k];
     t.phase[k] = c.phase[k];
   }
-  return answer(unless(f, [&]() noexcept { return dimmed_cores(on, t); }), why, to(currents));
+  return answer(unless(f, [&]() noexcept { return dimmed_cores(on.all(), t); }), why, to(currents));
 }
 
 tw_status tw_warm_conductor(double current_a, double rated_a, double rated_ambient_c, double limit_c,
