@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSL-1.0
-// All of tapewright but the firmware part, plan/what_if and price sums, which are included by name.
+// All of tapewright but the firmware part, plan/what_if, plan/plan_network.hpp, plan/explain_conditions.hpp and price
+// sums, which are included by name.
 #pragma once
 
 #include "tapewright/core/bounded.hpp"
@@ -22,12 +23,10 @@
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/parts/part_bans.hpp"
 #include "tapewright/plan/explain.hpp"
-#include "tapewright/plan/explain_conditions.hpp"
 #include "tapewright/plan/job.hpp"
 #include "tapewright/plan/names.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
-#include "tapewright/plan/plan_network.hpp"
 #include "tapewright/plan/planner.hpp"
 #include "tapewright/plan/run_profile.hpp"
 #include "tapewright/plan/sections.hpp"
