@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "examples/order_sheet/input_folder.hpp"
 #include "support/close.hpp"
 #include "support/plan_room.hpp"
 #include "support/random_job.hpp"
@@ -126,6 +127,25 @@ TEST_CASE("a plan's figures are those of each output solved at once") {
   CHECK(seen.outputs > 100);
   CHECK(seen.shared > 10);
   CHECK(seen.in_parts > 5);
+}
+
+TEST_CASE("the bookshop: every driver output solved at once") {
+  order_sheet::input_folder input;
+  order_sheet::problem_list problems;
+  order_sheet::read_folder(std::string{TAPEWRIGHT_SOURCE_DIR} + "/examples/order_sheet/bookshop", input,
+                           problems);
+  REQUIRE(problems.empty());
+  const job question = input.job();
+  const catalogue parts = input.parts();
+  const auto counts = space_for(question, parts);
+  REQUIRE(counts.ok());
+  plan_room room{*counts};
+  const auto planned = make_plan(question, parts, room.space());
+  REQUIRE(planned.ok());
+  tally seen;
+  check_outputs(question, parts, *planned, seen);
+  CHECK(seen.runs == static_cast<int>(planned->runs.size()));
+  CHECK(seen.outputs == static_cast<int>(planned->outputs.size()));
 }
 
 TEST_CASE("the small job: solved at once, and dimmed as its plan stands") {
