@@ -43,6 +43,7 @@ set(public_headers
   include/tapewright/network/sensitivity.hpp
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
+  include/tapewright/network/tolerance.hpp
   include/tapewright/network/uniform_block.hpp
   include/tapewright/network/warm_copper.hpp
   include/tapewright/sizing/connector_check.hpp
@@ -51,6 +52,7 @@ set(public_headers
   include/tapewright/sizing/driver_choice.hpp
   include/tapewright/sizing/feed_arrangement.hpp
   include/tapewright/sizing/feeder_size.hpp
+  include/tapewright/sizing/feeder_swap.hpp
   include/tapewright/sizing/governing.hpp
   include/tapewright/sizing/mains_side.hpp
   include/tapewright/sizing/overcurrent_choice.hpp

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: BSL-1.0
-// All of tapewright but the firmware part, plan/what_if, plan/plan_network.hpp, plan/explain_conditions.hpp and price
+// All of tapewright but the firmware part, plan/what_if, network/sensitivity.hpp, network/tolerance.hpp,
+// sizing/feeder_swap.hpp, plan/plan_network.hpp, plan/explain_conditions.hpp and price
 // sums, which are included by name.
 #pragma once
 
@@ -17,7 +18,6 @@
 #include "tapewright/network/frugal_line.hpp"
 #include "tapewright/network/load_law.hpp"
 #include "tapewright/network/longest_run.hpp"
-#include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/network/warm_copper.hpp"
 #include "tapewright/parts/catalogue.hpp"

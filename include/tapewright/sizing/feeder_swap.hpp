@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: BSL-1.0
+// What another size of one cable does to everything on its driver output.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "tapewright/core/outcome.hpp"
+#include "tapewright/core/quantity.hpp"
+#include "tapewright/network/fed_run.hpp"
+#include "tapewright/network/feed_network.hpp"
+#include "tapewright/network/sensitivity.hpp"
+
+namespace tapewright {
+
+/// Which cable is swapped, and by how much each of its cores changes.
+struct feeder_swap {
+  std::int32_t run = 0;
+  std::int32_t feed =
+      0;      ///< the lead of this feed point, or -1: the feeder that all of the run's leads share
+  ohms core;  ///< core of the new cable less core of the old one; negative for a thicker one
+};
+
+/// What the swap does.
+struct swap_effect {
+  load_place dimmest;         ///< the run's dimmest lamp, before
+  volts before = unset;       ///< across it
+  volts after = unset;        ///< across the same lamp, by a solution of its own
+  volts first_order = unset;  ///< across it, by its derivatives alone: before + dU/dR x change
+  network_figures network_before, network_after;
+};
+
+/// Storage of swap_feeder.
+struct swap_space {
+  std::span<fed_run> runs;                    ///< as many as the network's
+  std::span<feed_point> feeds;                ///< as many as the run's
+  std::span<fed_run_figures> before, after;   ///< one a run each: every run's figures, told besides
+  std::span<const fed_run_profile> profiles;  ///< one a run, all spans filled
+  std::span<double> doubles;                ///< the larger of network_workspace(n), sensitivity_workspace(n)
+  std::span<run_sensitivity> run_slopes;    ///< one a run
+  std::span<hub_sensitivity> hub_slopes;    ///< one a hub
+  std::span<lead_sensitivity> lead_slopes;  ///< one a feed point of all runs
+};
+
+/// Solves a network as it is and with one cable of another size.
+///
+/// @param n      the network; @param swap the cable; no core may come out below 0 ohm.
+/// @param space  see swap_space.
+/// @return       Faults: those of solve_network and sensitivity_of; unknown_reference for a run or feed point
+///               that is not there; out_of_range for a core below 0; no_room.
+/// Formula       two solutions of Kirchhoff's laws; first order: U + (sum of dU/dR over the cable's cores) dR.
+/// Source        closed form.
+constexpr outcome<swap_effect> swap_feeder(const feed_network& n, const feeder_swap& swap,
+                                           const swap_space& space) noexcept {
+  const auto nowhere = [](double given, std::size_t count) noexcept {
+    return fault{fault_code::unknown_reference, field::place, given, 0, static_cast<double>(count) - 1.0, -1};
+  };
+  const auto no_room = [](std::size_t given, std::size_t needed) noexcept {
+    return fault{fault_code::no_room,         field::space,
+                 static_cast<double>(given),  static_cast<double>(needed),
+                 range_of(field::space).most, -1};
+  };
+  if (const fault f = check(n)) return f;
+  if (swap.run < 0 || static_cast<std::size_t>(swap.run) >= n.runs.size())
+    return nowhere(swap.run, n.runs.size());
+  const auto place = static_cast<std::size_t>(swap.run);
+  const fed_run& home = n.runs[place];
+  if (swap.feed < -1 || swap.feed >= static_cast<std::int32_t>(home.feeds.size()))
+    return nowhere(swap.feed, home.feeds.size());
+  if (space.runs.size() < n.runs.size()) return no_room(space.runs.size(), n.runs.size());
+  if (space.feeds.size() < home.feeds.size()) return no_room(space.feeds.size(), home.feeds.size());
+  if (space.after.size() < n.runs.size()) return no_room(space.after.size(), n.runs.size());
+  if (space.profiles.size() < n.runs.size()) return no_room(space.profiles.size(), n.runs.size());
+  std::size_t points = 0, first = 0;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    if (r == place) first = points;
+    points += n.runs[r].feeds.size();
+  }
+  if (space.lead_slopes.size() < points) return no_room(space.lead_slopes.size(), points);
+
+  // the same network with the other cable
+  for (std::size_t r = 0; r < n.runs.size(); ++r) space.runs[r] = n.runs[r];
+  for (std::size_t f = 0; f < home.feeds.size(); ++f) space.feeds[f] = home.feeds[f];
+  fed_run& moved = space.runs[place];
+  const auto channels = static_cast<std::size_t>(home.stretches[0].line.channels);
+  const auto lay = [&](ohms& common, ohms(&channel)[max_channels]) noexcept {
+    common += swap.core;
+    for (std::size_t c = 0; c < channels; ++c) channel[c] += swap.core;
+  };
+  if (swap.feed < 0) {
+    lay(moved.common, moved.channel);
+  } else {
+    feed_point& lead = space.feeds[static_cast<std::size_t>(swap.feed)];
+    lay(lead.common, lead.channel);
+  }
+  moved.feeds = space.feeds.first(home.feeds.size());
+  feed_network other = n;
+  other.runs = space.runs.first(n.runs.size());
+  if (const fault f = check(other)) return f;
+
+  swap_effect out;
+  const outcome<network_figures> now = solve_network(n, space.doubles, space.before, space.profiles);
+  if (!now.ok()) return now.why();
+  out.network_before = *now;
+  out.dimmest = dimmest_load(home, space.before[place], space.profiles[place]);
+  out.dimmest.run = swap.run;
+  const outcome<load_sensitivity> slopes = sensitivity_of(
+      n, space.profiles, out.dimmest, space.doubles, space.run_slopes, space.hub_slopes, space.lead_slopes);
+  if (!slopes.ok()) return slopes.why();
+  out.before = slopes->voltage;
+  const run_sensitivity& run = space.run_slopes[place];
+  const lead_sensitivity& lead =
+      space.lead_slopes[first + static_cast<std::size_t>(swap.feed < 0 ? 0 : swap.feed)];
+  amps per_ohm = swap.feed < 0 ? run.feeder_common : lead.common;
+  for (std::size_t c = 0; c < channels; ++c)
+    per_ohm += swap.feed < 0 ? run.feeder_channel[c] : lead.channel[c];
+  out.first_order = out.before + per_ohm * swap.core;
+  const outcome<network_figures> then = solve_network(other, space.doubles, space.after, space.profiles);
+  if (!then.ok()) return then.why();
+  out.network_after = *then;
+  out.after = space.profiles[place].load_voltage[static_cast<std::size_t>(out.dimmest.segment) * channels +
+                                                 static_cast<std::size_t>(out.dimmest.channel)];
+  return out;
+}
+
+}  // namespace tapewright

@@ -1,0 +1,301 @@
+// SPDX-License-Identifier: BSL-1.0
+// Bounds against random networks of the box, attained at the corners they name, and not much wider than need be.
+#include "tapewright/network/tolerance.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "support/bookshop_networks.hpp"
+#include "support/close.hpp"
+#include "support/random_network.hpp"
+
+using namespace tapewright;
+using namespace tapewright::literals;
+using namespace tapewright::test;
+
+namespace {
+
+struct tolerance_room {
+  std::vector<feed_hub> hubs;
+  std::vector<fed_run> runs;
+  std::vector<run_stretch> stretches;
+  std::vector<feed_point> feeds;
+  std::vector<fed_run_figures> figures;
+  std::vector<fed_run_profile> profiles;
+  std::vector<volts> voltages;
+  std::vector<double> doubles;
+  tolerance_space space;
+
+  explicit tolerance_room(const feed_network& n) {
+    const tolerance_needs t = tolerance_space_for(n);
+    hubs.resize(t.hubs);
+    runs.resize(t.runs);
+    stretches.resize(t.stretches);
+    feeds.resize(t.feeds);
+    figures.resize(t.runs);
+    profiles.resize(t.runs);
+    voltages.resize(t.loads);
+    doubles.resize(t.doubles);
+    space = {hubs, runs, stretches, feeds, figures, profiles, voltages, doubles};
+  }
+};
+
+/// All figures that have bounds, in one list, and the same of a solved network.
+struct named_bound {
+  std::string name;
+  two_bounds is;
+};
+std::vector<named_bound> listed(const feed_network& n, const network_bounds& all,
+                                const std::vector<run_bounds>& runs) {
+  std::vector<named_bound> out = {{"total", all.total}, {"lamps", all.lamps}, {"loss", all.loss}};
+  for (std::size_t r = 0; r < runs.size(); ++r) {
+    const tape_line& line = n.runs[r].stretches[0].line;
+    for (std::size_t c = 0; c < static_cast<std::size_t>(line.channels); ++c) {
+      if ((line.lit >> c & 1u) == 0) continue;
+      out.push_back({"lowest load", runs[r].lowest_load[c]});
+      out.push_back({"highest load", runs[r].highest_load[c]});
+      out.push_back({"channel current", runs[r].channel_current[c]});
+      out.push_back({"evenness", runs[r].evenness[c]});
+    }
+    out.push_back({"run total", runs[r].total});
+    out.push_back({"run lamps", runs[r].lamps});
+  }
+  return out;
+}
+std::vector<double> listed(const feed_network& n, const network_figures& all,
+                           std::span<const fed_run_figures> runs) {
+  std::vector<double> out = {all.total.v, all.lamps.v,
+                             (all.trace_loss + all.feeder_loss + all.switch_loss + all.supply_loss).v};
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    const tape_line& line = n.runs[r].stretches[0].line;
+    for (std::size_t c = 0; c < static_cast<std::size_t>(line.channels); ++c) {
+      if ((line.lit >> c & 1u) == 0) continue;
+      out.push_back(runs[r].lowest_load[c].v);
+      out.push_back(runs[r].highest_load[c].v);
+      out.push_back(runs[r].channel_current[c].v);
+      out.push_back(runs[r].evenness[c]);
+    }
+    out.push_back(runs[r].total.v);
+    out.push_back(runs[r].lamps.v);
+  }
+  return out;
+}
+
+struct tally {
+  int networks = 0, samples = 0, monotone = 0, other = 0, none = 0, refused = 0;
+  double widest = 0;  // bound over widest corners found, of what is not monotone
+  std::string widest_name;
+};
+
+void hold(const feed_network& n, const network_tolerances& t, random_source& r, int samples, tally& sum) {
+  tolerance_room room{n};
+  std::vector<run_bounds> runs(n.runs.size());
+  const outcome<network_bounds> all = bounds_of(n, t, room.space, runs);
+  if (!all.ok()) {
+    CHECK(all.why().code == fault_code::no_operating_point);
+    ++sum.refused;
+    return;
+  }
+  ++sum.networks;
+  const std::vector<named_bound> bounds = listed(n, *all, runs);
+  constexpr double inf = std::numeric_limits<double>::infinity();
+  std::vector<double> least(bounds.size(), inf), most(bounds.size(), -inf);
+  const std::size_t factors = factor_count(n);
+  const auto solve = [&](const feed_network& m) {
+    const auto solved = solve_network(m, room.doubles, room.figures);
+    REQUIRE(solved.ok());
+    const std::vector<double> got = listed(m, *solved, room.figures);
+    REQUIRE(got.size() == bounds.size());
+    for (std::size_t k = 0; k < got.size(); ++k) {
+      CAPTURE(bounds[k].name);
+      CAPTURE(static_cast<int>(bounds[k].is.least.by));
+      CAPTURE(got[k] - bounds[k].is.least.value);
+      CAPTURE(bounds[k].is.most.value - got[k]);
+      REQUIRE(got[k] >= bounds[k].is.least.value);
+      REQUIRE(got[k] <= bounds[k].is.most.value);
+      least[k] = std::min(least[k], got[k]);
+      most[k] = std::max(most[k], got[k]);
+    }
+    return got;
+  };
+  std::vector<double> factor(factors);
+  for (int s = 0; s < samples; ++s, ++sum.samples) {
+    const bool corner = s % 2 == 0;
+    for (std::size_t p = 0; p < factors; ++p) {
+      const factor_range range = range_of_factor(n, t, p);
+      const double share = r.uniform(0, 1);
+      factor[p] = corner ? (share < 0.5 ? range.least : range.most)
+                         : range.least + share * (range.most - range.least);
+    }
+    solve(multiplied(
+        n, [&](std::size_t p) { return factor[p]; }, room.space));
+  }
+  for (std::size_t k = 0; k < bounds.size(); ++k) {
+    CAPTURE(bounds[k].name);
+    for (const bool upper : {false, true}) {
+      const one_bound& b = upper ? bounds[k].is.most : bounds[k].is.least;
+      if (b.by == bound_method::monotone) {
+        const std::vector<double> there = solve(at_corner(n, t, b.corner, room.space));
+        CHECK(close_rel(there[k], b.value, 1e-9));
+        ++sum.monotone;
+        continue;
+      }
+      // the corner of what has a direction, with every side of the rest that chance finds
+      for (int s = 0; s < 40; ++s) {
+        const std::uint64_t coin = r.bits();
+        const std::uint64_t flip = r.bits();
+        solve(multiplied(
+            n,
+            [&](std::size_t p) {
+              const factor_range range = range_of_factor(n, t, p);
+              const bool high = b.corner.is_free(p) ? ((p % 2 == 0 ? coin : flip) >> p % 64 & 1u) != 0
+                                                    : b.corner.is_high(p);
+              return high ? range.most : range.least;
+            },
+            room.space));
+      }
+    }
+    const bool exact =
+        bounds[k].is.least.by == bound_method::monotone && bounds[k].is.most.by == bound_method::monotone;
+    if (exact) continue;
+    if (bounds[k].is.least.by == bound_method::none) {
+      ++sum.none;
+      continue;
+    }
+    ++sum.other;
+    const double wide_found = most[k] - least[k];
+    const double ratio = (bounds[k].is.most.value - bounds[k].is.least.value) / std::max(wide_found, 1e-12);
+    if (ratio > sum.widest) {
+      sum.widest = ratio;
+      sum.widest_name = bounds[k].name;
+    }
+  }
+}
+
+}  // namespace
+
+TEST_CASE("bounds_of: the bookshop") {
+  const auto networks = bookshop_networks(TAPEWRIGHT_SOURCE_DIR);
+  REQUIRE(networks.size() >= 5);
+  network_tolerances t;
+  t.source = {0.98, 1.02};
+  t.load = {0.95, 1.05};
+  t.trace = *copper_range(30_degC, 20_degC, 50_degC, 0.05);
+  t.length = {0.995, 1.005};
+  t.cable = *copper_range(metering_copper, cold_copper, hot_copper, 0.02);
+  t.contact = {0.75, 1.25};
+  random_source r{4711};
+  MESSAGE("seed " << r.seed());
+  tally sum;
+  for (const auto& n : networks) hold(n->net, t, r, 8000, sum);
+  MESSAGE(sum.networks << " networks, " << sum.samples << " samples, " << sum.monotone << " monotone sides, "
+                       << sum.other << " other figures, at most " << sum.widest << " times as wide as found ("
+                       << sum.widest_name << ")");
+  CHECK(sum.refused == 0);
+  CHECK(sum.none == 0);
+  CHECK(sum.samples >= 50'000);
+  CHECK(sum.monotone >= 5 * sum.other);
+  CHECK(sum.widest <= 1.2);  // what was asked for
+}
+
+TEST_CASE("bounds_of: random installations") {
+  constexpr law_mix mixes[] = {law_mix::resistor_limited, law_mix::regulated, law_mix::constant_power,
+                               law_mix::monotone};
+  random_source r{1906};
+  MESSAGE("seed " << r.seed());
+  tally sum;
+  int power = 0;
+  for (int round = 0; round < 400; ++round) {
+    CAPTURE(round);
+    const law_mix mix = mixes[round % 4];
+    const owned_network n =
+        random_network(r, mix, 1 + round / 4 % 6, 3, 40, {feeding::one_end, feeding::middle});
+    const auto range = [&](double most) {
+      const double below = r.uniform(0, most);
+      const double above = r.uniform(0, most);
+      return factor_range{1 - below, 1 + above};
+    };
+    network_tolerances t;
+    t.source = range(0.05);
+    t.load = range(0.1);
+    t.trace = range(0.2);
+    t.length = range(0.02);
+    t.cable = range(0.2);
+    if (!r.one_in(3)) t.contact = range(0.5);
+    const int before = sum.networks;
+    hold(n.net, t, r, 150, sum);
+    power += sum.networks > before && mix == law_mix::constant_power;
+  }
+  MESSAGE(sum.networks << " networks (" << power << " of constant power), " << sum.samples << " samples, "
+                       << sum.monotone << " monotone sides, " << sum.other << " other figures, " << sum.none
+                       << " without, " << sum.refused << " refused");
+  CHECK(sum.samples >= 50'000);
+  CHECK(power >= 50);
+  CHECK(sum.refused <= 60);
+}
+
+TEST_CASE("bounds_of: one lamp behind resistors, by hand") {
+  // 24 V, 2 ohm, a lamp of 0.125 A/V above 16 V: u = 24 - 2 i, i = (u - 16) / 8 -> i = (V - 16) / 10
+  run_stretch part;
+  part.line.pitch = 1_m;
+  part.line.law[0] = *fitted_law(load_kind::resistor_limited, watts{24}, volts{24}, volts{16});
+  const feed_point feed{0, ohms{2}, {}};
+  fed_run run;
+  run.stretches = {&part, 1};
+  run.feeds = {&feed, 1};
+  const feed_hub hub{};
+  const feed_network n{volts{24}, ohms{0}, {&hub, 1}, {&run, 1}};
+  network_tolerances t;
+  t.source = {23.0 / 24, 25.0 / 24};
+  t.cable = {0.5, 2};
+  tolerance_room room{n};
+  run_bounds told;
+  const auto all = bounds_of(n, t, room.space, {&told, 1});
+  REQUIRE(all.ok());
+  CHECK(told.channel_current[0].most.by == bound_method::monotone);
+  CHECK(close_rel(told.channel_current[0].most.value, 1.0, 1e-10));        // 25 V, 1 ohm: 9 / 9
+  CHECK(close_rel(told.channel_current[0].least.value, 7.0 / 12, 1e-10));  // 23 V, 4 ohm: 7 / 12
+  CHECK(close_rel(told.lowest_load[0].least.value, 23 - 4 * 7.0 / 12, 1e-10));
+  CHECK(close_rel(told.lowest_load[0].most.value, 24, 1e-10));
+  CHECK(close_rel(all->lamps.most.value, 24, 1e-10));
+  CHECK(close_rel(told.evenness[0].least.value, 1, 1e-10));  // there is one lamp
+  CHECK(told.channel_current[0].most.corner.is_high(0));
+  CHECK_FALSE(told.channel_current[0].most.corner.is_high(first_factor_of_run(n, 0) + 2));
+
+  SUBCASE("refusals") {
+    t.load = {1.01, 1.02};
+    CHECK(bounds_of(n, t, room.space, {&told, 1}).why().code == fault_code::out_of_range);
+    t.load = {};
+    t.cable = {0.4, 1};
+    CHECK(bounds_of(n, t, room.space, {&told, 1}).why().given == 0.4);
+    t.cable = {};
+    CHECK(bounds_of(n, t, room.space, {}).why().code == fault_code::no_room);
+    tolerance_space small = room.space;
+    small.doubles = small.doubles.first(small.doubles.size() - 1);
+    CHECK(bounds_of(n, t, small, {&told, 1}).why().least == static_cast<double>(room.doubles.size()));
+    const feed_point two[] = {{0, ohms{1}, {}}, {1, ohms{1}, {}}};
+    run.feeds = two;
+    CHECK(bounds_of(n, t, tolerance_room{n}.space, {&told, 1}).why().field == field::feed_points);
+  }
+  SUBCASE("a collapse inside the box is a fault") {
+    part.line.law[0] = *fitted_law(load_kind::constant_power, watts{70}, volts{24}, volts{5});
+    REQUIRE(bounds_of(n, {}, room.space, {&told, 1}).ok());  // at most 24^2 / 8 = 72 W
+    t.cable = {1, 1.1};
+    CHECK(bounds_of(n, t, room.space, {&told, 1}).why().code == fault_code::no_operating_point);
+  }
+}
+
+TEST_CASE("copper_range") {
+  const auto r = copper_range(20_degC, 20_degC, 70_degC, 0.1);
+  REQUIRE(r.ok());
+  CHECK(close_rel(r->least, 0.9, 1e-15));
+  CHECK(close_rel(r->most, 1.1 * (1 + 0.00393 * 50), 1e-15));
+  CHECK_FALSE(copper_range(20_degC, 30_degC, 70_degC).ok());
+  CHECK_FALSE(copper_range(20_degC, 10_degC, 15_degC).ok());
+  CHECK_FALSE(copper_range(20_degC, 20_degC, 70_degC, 0.3).ok());
+}
