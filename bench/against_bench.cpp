@@ -13,6 +13,7 @@
 
 #include "bench/tape_cases.hpp"
 #include "support/spice.hpp"
+#include "tapewright/network/closed_line.hpp"
 #include "tapewright/network/tape_line.hpp"
 
 namespace {
@@ -217,6 +218,19 @@ void line_here(benchmark::State& state) {
   }
 }
 BENCHMARK(line_here)->Name("1 channel of 200 segments, one end, marched");
+
+void closed_here(benchmark::State& state) {
+  tape_line line = one_end().line;
+  line_feed feed = one_end().feed;
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(line);
+    benchmark::DoNotOptimize(feed);
+    auto got = closed_line(line, feed);
+    benchmark::DoNotOptimize(got);
+    if (!got.ok() || got->steps != 0) state.SkipWithError("no closed form");
+  }
+}
+BENCHMARK(closed_here)->Name("1 channel of 200 segments, one end, closed form");
 
 void network_here(benchmark::State& state) {
   fed_tape f{three_feeds().line, three_feeds().feed, three_feeds().at};

@@ -32,6 +32,31 @@ void one_end(benchmark::State& state, std::int64_t segments, std::size_t channel
   state.SetItemsProcessed(state.iterations() * segments * static_cast<std::int64_t>(channels));
 }
 
+/// A tape as long and as bright as that of 200 segments, cut a hundred times as fine; and one that is a hundred
+/// times as long, most of it dark.
+tape_line finer(tape_line line, std::int64_t segments) {
+  const double share = static_cast<double>(line.segments) / static_cast<double>(segments);
+  line.segments = segments;
+  line.common *= share;
+  for (ohms& r : line.channel) r *= share;
+  for (load_law& l : line.law) l.slope *= share;
+  return line;
+}
+
+void three_feeds(benchmark::State& state, std::int64_t segments, bool fine) {
+  const tape t = bench_tape(5, load_kind::resistor_limited);
+  const tape_line line =
+      fine ? finer(*line_of(t, 200, celsius{40}), segments) : *line_of(t, segments, celsius{40});
+  fed_tape f{line, bench_feed(), {0, segments / 2, segments}};
+  for (auto _ : state) {
+    benchmark::DoNotOptimize(f.stretch);
+    auto got = f.solve();
+    benchmark::DoNotOptimize(got);
+    if (!got.ok()) state.SkipWithError("no solution");
+  }
+  state.SetItemsProcessed(state.iterations() * segments * 5);
+}
+
 void longest(benchmark::State& state) {
   tape t = bench_tape(5, load_kind::resistor_limited);
   line_feed feed = bench_feed();
@@ -50,6 +75,9 @@ BENCHMARK_CAPTURE(one_end, regulated5, 200, 5, load_kind::regulated)
     ->Name("tape line, 5 channels, 200 segments, regulated");
 BENCHMARK_CAPTURE(one_end, power5, 200, 5, load_kind::constant_power)
     ->Name("tape line, 5 channels, 200 segments, constant power");
+BENCHMARK_CAPTURE(three_feeds, short, 200, true)->Name("three feeds, 5 channels, 200 segments");
+BENCHMARK_CAPTURE(three_feeds, fine, 20'000, true)->Name("three feeds, 5 channels, 20000 segments");
+BENCHMARK_CAPTURE(three_feeds, long, 20'000, false)->Name("three feeds, 5 channels, 1 km, mostly dark");
 BENCHMARK(longest)->Name("longest even run, 5 channels");
 
 }  // namespace
