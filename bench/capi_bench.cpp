@@ -3,6 +3,7 @@
 #include <benchmark/benchmark.h>
 
 #include <cstdint>
+#include <cstring>
 #include <vector>
 
 #include "tapewright.h"
@@ -130,5 +131,44 @@ void column(benchmark::State& state) {
   }
 }
 BENCHMARK(column)->Name("10,000 drops by tw_two_wire_drop_n");
+
+// A formula of one multiplication over columns that no cache holds: beside the copying of as many bytes.
+constexpr std::int64_t many = 4'000'000;
+
+void copied(benchmark::State& state) {
+  const std::vector<double> load(many, 100);
+  std::vector<double> capacity(many);
+  for (auto _ : state) {
+    std::memcpy(capacity.data(), load.data(), many * sizeof(double));
+    benchmark::DoNotOptimize(capacity.data());
+    benchmark::ClobberMemory();
+  }
+}
+BENCHMARK(copied)->Name("4,000,000 doubles copied by memcpy");
+
+void plain_multiply(benchmark::State& state) {
+  const std::vector<double> load(many, 100);
+  std::vector<double> capacity(many);
+  const double factor = 1 + unknown(0.1);
+  for (auto _ : state) {
+    for (std::size_t i = 0; i < many; ++i)
+      capacity[i] = load[i] >= 0 && load[i] <= 1e6 ? load[i] * factor : __builtin_nan("");
+    benchmark::DoNotOptimize(capacity.data());
+    benchmark::ClobberMemory();
+  }
+}
+BENCHMARK(plain_multiply)->Name("4,000,000 capacities in a plain loop");
+
+void capacity_column(benchmark::State& state) {
+  const std::vector<double> load(many, 100);
+  std::vector<double> capacity(many);
+  const double headroom = unknown(0.1);
+  for (auto _ : state) {
+    tw_least_capacity_n(load.data(), 1, &headroom, 0, many, capacity.data(), 1, nullptr);
+    benchmark::DoNotOptimize(capacity.data());
+    benchmark::ClobberMemory();
+  }
+}
+BENCHMARK(capacity_column)->Name("4,000,000 capacities by tw_least_capacity_n");
 
 }  // namespace

@@ -43,9 +43,11 @@ inline constexpr double most_rows = 1e9;
 
 /// Asks `ask` with one argument of each of Arguments a row. Every row gets its answer or its poison; the
 /// first fault is returned, its row in `item`.
+/// In line where it is called, and all of the formula with it (`flatten` there): no call through a pointer a row.
 template <class... Arguments, class Ask, class... Outputs>
-tw_status each_row(Ask ask, std::int64_t rows, tw_fault* why, const columns<sizeof...(Arguments)>& in,
-                   const Outputs&... out) noexcept {
+[[gnu::always_inline]] inline tw_status each_row(Ask ask, std::int64_t rows, tw_fault* why,
+                                                 const columns<sizeof...(Arguments)>& in,
+                                                 const Outputs&... out) noexcept {
   const fault unfit = refuse_why(why);
   fault first = first_fault(unfit, refuse_outside(field::row_count, static_cast<double>(rows), 0, most_rows));
   std::int32_t place = 0;

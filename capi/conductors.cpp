@@ -79,9 +79,11 @@ tw_status tw_ampacity(const tw_ampacity_question* question, tw_ampacity_answer* 
   return answer(unless(q.why, [&]() noexcept { return ampacity(q.row); }), why, to(answer_to));
 }
 
-tw_status tw_copper_resistance_n(const double* resistance_20_ohm_per_m, int64_t resistance_20_stride,
-                                 const double* temperature_c, int64_t temperature_stride, int64_t rows,
-                                 double* resistance_ohm_per_m, int64_t resistance_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_copper_resistance_n(const double* resistance_20_ohm_per_m,
+                                                  int64_t resistance_20_stride, const double* temperature_c,
+                                                  int64_t temperature_stride, int64_t rows,
+                                                  double* resistance_ohm_per_m, int64_t resistance_stride,
+                                                  tw_fault* why) {
   return each_row<ohms_per_metre, celsius>(
       copper_resistance, rows, why,
       {{{resistance_20_ohm_per_m, resistance_20_stride}, {temperature_c, temperature_stride}}},

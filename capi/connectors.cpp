@@ -45,11 +45,13 @@ tw_status tw_check_connector(const tw_connector* connector, const tw_connector_d
                 why, to(check));
 }
 
-tw_status tw_contact_current_n(const double* rated_a, int64_t rated_stride, const double* rating_ambient_c,
-                               int64_t rating_ambient_stride, const double* upper_limit_c,
-                               int64_t upper_limit_stride, const double* ambient_c, int64_t ambient_stride,
-                               const double* curve_factor, int64_t curve_factor_stride, int64_t rows,
-                               double* allowed_a, int64_t allowed_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_contact_current_n(const double* rated_a, int64_t rated_stride,
+                                                const double* rating_ambient_c, int64_t rating_ambient_stride,
+                                                const double* upper_limit_c, int64_t upper_limit_stride,
+                                                const double* ambient_c, int64_t ambient_stride,
+                                                const double* curve_factor, int64_t curve_factor_stride,
+                                                int64_t rows, double* allowed_a, int64_t allowed_stride,
+                                                tw_fault* why) {
   return each_row<amps, celsius, celsius, celsius, double>(contact_current, rows, why,
                                                            {{{rated_a, rated_stride},
                                                              {rating_ambient_c, rating_ambient_stride},

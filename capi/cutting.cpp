@@ -27,19 +27,21 @@ tw_status tw_sale(double need_m, double sale_quantum_m, double reel_m, int64_t* 
                 to(spare_m, &sale::spare));
 }
 
-tw_status tw_cut_length_n(const double* measured_m, int64_t measured_stride, const double* cut_pitch_m,
-                          int64_t cut_pitch_stride, int64_t rows, int64_t* segments, int64_t segments_stride,
-                          double* length_m, int64_t length_stride, double* dark_m, int64_t dark_stride,
-                          tw_fault* why) {
+[[gnu::flatten]] tw_status tw_cut_length_n(const double* measured_m, int64_t measured_stride,
+                                           const double* cut_pitch_m, int64_t cut_pitch_stride, int64_t rows,
+                                           int64_t* segments, int64_t segments_stride, double* length_m,
+                                           int64_t length_stride, double* dark_m, int64_t dark_stride,
+                                           tw_fault* why) {
   return each_row<metres, metres>(
       cut_to_pitch, rows, why, {{{measured_m, measured_stride}, {cut_pitch_m, cut_pitch_stride}}},
       into(segments, segments_stride, &cut_length::segments),
       into(length_m, length_stride, &cut_length::length), into(dark_m, dark_stride, &cut_length::dark));
 }
 
-tw_status tw_sale_units_n(const double* need_m, int64_t need_stride, const double* sale_quantum_m,
-                          int64_t sale_quantum_stride, int64_t rows, int64_t* units, int64_t units_stride,
-                          tw_fault* why) {
+[[gnu::flatten]] tw_status tw_sale_units_n(const double* need_m, int64_t need_stride,
+                                           const double* sale_quantum_m, int64_t sale_quantum_stride,
+                                           int64_t rows, int64_t* units, int64_t units_stride,
+                                           tw_fault* why) {
   return each_row<metres, metres>(sale_units, rows, why,
                                   {{{need_m, need_stride}, {sale_quantum_m, sale_quantum_stride}}},
                                   into(units, units_stride));

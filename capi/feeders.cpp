@@ -89,20 +89,21 @@ tw_status tw_longest_feeder(const tw_feeder_question* question, const tw_cable* 
                 why, to(one_way_m));
 }
 
-tw_status tw_two_wire_drop_n(const double* current_a, int64_t current_stride,
-                             const double* resistance_ohm_per_m, int64_t resistance_stride,
-                             const double* one_way_m, int64_t one_way_stride, int64_t rows, double* drop_v,
-                             int64_t drop_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_two_wire_drop_n(const double* current_a, int64_t current_stride,
+                                              const double* resistance_ohm_per_m, int64_t resistance_stride,
+                                              const double* one_way_m, int64_t one_way_stride, int64_t rows,
+                                              double* drop_v, int64_t drop_stride, tw_fault* why) {
   return each_row<amps, ohms_per_metre, metres>(
       two_wire_drop, rows, why,
       {{{current_a, current_stride}, {resistance_ohm_per_m, resistance_stride}, {one_way_m, one_way_stride}}},
       into(drop_v, drop_stride));
 }
 
-tw_status tw_feeder_drop_n(const double* common_a, int64_t common_stride, const double* own_a,
-                           int64_t own_stride, const double* resistance_ohm_per_m, int64_t resistance_stride,
-                           const double* one_way_m, int64_t one_way_stride, int64_t rows, double* drop_v,
-                           int64_t drop_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_feeder_drop_n(const double* common_a, int64_t common_stride,
+                                            const double* own_a, int64_t own_stride,
+                                            const double* resistance_ohm_per_m, int64_t resistance_stride,
+                                            const double* one_way_m, int64_t one_way_stride, int64_t rows,
+                                            double* drop_v, int64_t drop_stride, tw_fault* why) {
   return each_row<amps, amps, ohms_per_metre, metres>(feeder_drop, rows, why,
                                                       {{{common_a, common_stride},
                                                         {own_a, own_stride},
@@ -111,10 +112,12 @@ tw_status tw_feeder_drop_n(const double* common_a, int64_t common_stride, const 
                                                       into(drop_v, drop_stride));
 }
 
-tw_status tw_least_area_n(const double* current_a, int64_t current_stride, const double* one_way_m,
-                          int64_t one_way_stride, const double* allowed_v, int64_t allowed_stride,
-                          const double* resistivity_ohm_mm2_per_m, int64_t resistivity_stride, int64_t rows,
-                          double* area_mm2, int64_t area_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_least_area_n(const double* current_a, int64_t current_stride,
+                                           const double* one_way_m, int64_t one_way_stride,
+                                           const double* allowed_v, int64_t allowed_stride,
+                                           const double* resistivity_ohm_mm2_per_m,
+                                           int64_t resistivity_stride, int64_t rows, double* area_mm2,
+                                           int64_t area_stride, tw_fault* why) {
   return each_row<amps, metres, volts, ohm_square_millimetres_per_metre>(
       least_area, rows, why,
       {{{current_a, current_stride},

@@ -16,8 +16,9 @@ tw_status tw_luminance_ratio(double lightness, double* luminance_ratio, tw_fault
   return answer(luminance_ratio_of(lightness), why, to(luminance_ratio));
 }
 
-tw_status tw_lightness_n(const double* luminance_ratio, int64_t luminance_ratio_stride, int64_t rows,
-                         double* lightness, int64_t lightness_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_lightness_n(const double* luminance_ratio, int64_t luminance_ratio_stride,
+                                          int64_t rows, double* lightness, int64_t lightness_stride,
+                                          tw_fault* why) {
   return each_row<double>(tapewright::lightness, rows, why, {{{luminance_ratio, luminance_ratio_stride}}},
                           into(lightness, lightness_stride));
 }

@@ -84,9 +84,10 @@ tw_status tw_energy_cost(double energy_kwh, double tariff_minor_per_kwh, int64_t
   return answer(energy_cost(kilowatt_hours{energy_kwh}, tariff_minor_per_kwh), why, to(cost_minor));
 }
 
-tw_status tw_yearly_energy_n(const double* input_w, int64_t input_stride, const double* hours_per_year,
-                             int64_t hours_per_year_stride, int64_t rows, double* energy_kwh,
-                             int64_t energy_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_yearly_energy_n(const double* input_w, int64_t input_stride,
+                                              const double* hours_per_year, int64_t hours_per_year_stride,
+                                              int64_t rows, double* energy_kwh, int64_t energy_stride,
+                                              tw_fault* why) {
   return each_row<watts, hours>(yearly_energy, rows, why,
                                 {{{input_w, input_stride}, {hours_per_year, hours_per_year_stride}}},
                                 into(energy_kwh, energy_stride));

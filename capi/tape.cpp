@@ -147,10 +147,11 @@ tw_status tw_channel_load(double load_w_per_m, double nominal_v, double length_m
                 to(power_w, first_power), to(current_a, first_current));
 }
 
-tw_status tw_channel_load_n(const double* load_w_per_m, int64_t load_stride, const double* nominal_v,
-                            int64_t nominal_stride, const double* length_m, int64_t length_stride,
-                            int64_t rows, double* power_w, int64_t power_stride, double* current_a,
-                            int64_t current_stride, tw_fault* why) {
+[[gnu::flatten]] tw_status tw_channel_load_n(const double* load_w_per_m, int64_t load_stride,
+                                             const double* nominal_v, int64_t nominal_stride,
+                                             const double* length_m, int64_t length_stride, int64_t rows,
+                                             double* power_w, int64_t power_stride, double* current_a,
+                                             int64_t current_stride, tw_fault* why) {
   return each_row<watts_per_metre, volts, metres>(
       channel_load, rows, why,
       {{{load_w_per_m, load_stride}, {nominal_v, nominal_stride}, {length_m, length_stride}}},

@@ -27,10 +27,10 @@
  *            Layout is the same on 32-bit and 64-bit machines; there is no hidden padding.
  * Threads    No function keeps state, allocates, or touches anything but its arguments: call from any thread.
  * Bits       The same question has the same 64-bit answer on every processor, and the same as the C++ headers give.
- * Flags      No call divides by zero, overflows or does what has no value, whatever it is asked, so that a host may trap
- *            such operations (a signalling NaN that comes in may signal). Where networks are solved that holds for lines
- *            that can be built; on absurd resistances a march may run off before it is given up, which raises overflow
- *            and invalid. Do not trap these two around them.
+ * Flags      As GCC builds it, no call divides by zero, overflows or does what has no value, whatever it is asked, so
+ *            that a host may trap such operations (a signalling NaN that comes in may signal). Where networks are solved
+ *            that holds for lines that can be built; on absurd resistances a march may run off before it is given up,
+ *            which raises overflow and invalid. Do not trap these two around them. Clang promises nothing of flags.
  * Since      1.0 for all of it, unless told otherwise.
  *
  * A calculation is no approval: local code, the makers' instructions and, on the mains side, a qualified person

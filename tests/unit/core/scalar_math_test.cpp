@@ -73,6 +73,15 @@ double nearest_root(double x) {
   return mpfr_get_d(r.v, MPFR_RNDN);
 }
 
+TEST_CASE("is_within: both ends are in, NaN is not") {
+  const double nan = std::numeric_limits<double>::quiet_NaN(), inf = std::numeric_limits<double>::infinity();
+  const double beyond_one = std::nextafter(1.0, 2.0), below_zero = -std::numeric_limits<double>::denorm_min();
+  for (const double inside : {0.0, -0.0, 0.5, 1.0}) CHECK(tapewright::is_within(inside, 0, 1));
+  for (const double outside : {beyond_one, below_zero, inf, -inf, nan, -nan})
+    CHECK_FALSE(tapewright::is_within(outside, 0, 1));
+}
+static_assert(tapewright::is_within(1, 0, 1) && !tapewright::is_within(__builtin_nan(""), 0, 1));
+
 }  // namespace
 
 TEST_CASE("square_root: the instruction and the digits give MPFR's rounding for a million values") {
