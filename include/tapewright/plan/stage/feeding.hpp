@@ -349,11 +349,14 @@ constexpr fault solve_alone(draft& d, run_plan& r) noexcept {
   for (std::size_t c = 0; c < static_cast<std::size_t>(f.channels); ++c) first.channel[c] = n.source;
   r.all_on = tapewright::detail::as_line(f, first, *solved);
   r.link_current = f.greatest_link_current;
-  if (r.arrangement == feed_arrangement::ring || !(f.total.v > 0)) return {};
+  amps together;  // what the feed points carry, so that their shares add up to the whole
+  for (std::int32_t k = 0; k <= r.more_feeds; ++k)
+    together += d.fed.currents[static_cast<std::size_t>(k)].common;
+  if (r.more_feeds == 0 || !(together.v > 0)) return {};
   for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
     tape_feed& feed = d.feed_of(r, k);
     const feed_current& i = d.fed.currents[static_cast<std::size_t>(k)];
-    const double common = i.common / f.total;
+    const double common = i.common / together;
     feed.current = common * r.load.total_sized;
     feed.channel_current = {};
     for (std::int32_t c = 0; c < r.load.channels;
@@ -395,7 +398,8 @@ constexpr std::int32_t laid_way(const run_plan& r) noexcept {
 /// of its run.
 constexpr bool reaches(const draft& d, const run_plan& r, const feed_way& way) noexcept {
   const run& asked = d.asked(r);
-  if ((asked.arrangements & bit_of(way.how)) == 0 || r.cut.segments < way.points) return false;
+  if ((asked.arrangements & bit_of(way.how)) == 0) return false;
+  if (way.how == feed_arrangement::points && r.cut.segments < way.points) return false;
   const bool anywhere = asked.reach == feed_reach::anywhere;
   const bool near = anywhere || r.section == 0;
   const bool far = anywhere || (asked.reach == feed_reach::ends && r.section + 1 == r.sections);
