@@ -899,10 +899,10 @@ constexpr bool same_load(const load_law& a, const load_law& b) noexcept {
 }
 
 /// The lesser (or greater) of two figures, bounded from the same side.
-constexpr const one_bound& least_of(const one_bound& a, const one_bound& b) noexcept {
+constexpr const one_bound& lesser_bound(const one_bound& a, const one_bound& b) noexcept {
   return b.value < a.value ? b : a;
 }
-constexpr const one_bound& most_of(const one_bound& a, const one_bound& b) noexcept {
+constexpr const one_bound& greater_bound(const one_bound& a, const one_bound& b) noexcept {
   return b.value > a.value ? b : a;
 }
 
@@ -1031,10 +1031,10 @@ constexpr outcome<network_bounds> bounds_of(const feed_network& n, const network
       if (!from_end) {
         const two_bounds low = bounder.of({kind::voltage, r, c, 0, 0, false});
         const two_bounds high = bounder.of({kind::voltage, r, c, feed - 1, 0, false});
-        told.lowest_load[c] = {detail::least_of(told.lowest_load[c].least, low.least),
-                               detail::least_of(told.lowest_load[c].most, low.most)};
-        told.highest_load[c] = {detail::most_of(told.highest_load[c].least, high.least),
-                                detail::most_of(told.highest_load[c].most, high.most)};
+        told.lowest_load[c] = {detail::lesser_bound(told.lowest_load[c].least, low.least),
+                               detail::lesser_bound(told.lowest_load[c].most, low.most)};
+        told.highest_load[c] = {detail::greater_bound(told.highest_load[c].least, high.least),
+                                detail::greater_bound(told.highest_load[c].most, high.most)};
       }
       told.channel_current[c] = bounder.of({kind::current, r, c, 0, 0, false});
       bool alike = from_end;
