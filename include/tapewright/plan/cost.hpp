@@ -39,7 +39,7 @@ constexpr cost cost_of_piece(money quantum_price, std::int64_t quanta) noexcept 
   return {.unpriced = quantum_price.minor > 0 ? 0 : 1, .price = quantum_price * quanta, .parts = 1};
 }
 
-/// Dearer than anything: where no choice was found yet.
-inline constexpr cost no_choice{.unbuildable = INT32_MAX};
+/// Dearer than anything: where no choice was found yet. Two thousand of them, a run each, can still be added up.
+inline constexpr cost no_choice{.unbuildable = 1'000'000};
 
 }  // namespace tapewright
