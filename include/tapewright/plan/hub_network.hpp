@@ -179,7 +179,7 @@ constexpr outcome<volts> solve_fed_hub(const draft& d, std::int32_t hub, const h
     return core_of(f.feeder, state.copper) + splice + contact_at(d, f.connector);
   };
   std::size_t runs = 0, stretches = 0, points = 0;
-  for (const run_plan& r : d.runs) {
+  for (const run_plan& r : d.runs_of(hub)) {
     if (r.hub != hub) continue;
     const auto laid = stretches_of(d, r, state.lit, d.fed.stretches.subspan(stretches));
     if (!laid.ok()) return at_item(laid.why(), static_cast<std::size_t>(r.place));
@@ -201,7 +201,7 @@ constexpr outcome<volts> solve_fed_hub(const draft& d, std::int32_t hub, const h
   const auto solved = solve_network(n, d.network, d.fed.figures, d.fed.profiles.first(runs));
   if (!solved.ok()) return solved.why();
   std::size_t at = 0;
-  for (const run_plan& r : d.runs) {
+  for (const run_plan& r : d.runs_of(hub)) {
     if (r.hub != hub) continue;
     const fed_run_figures& f = d.fed.figures[at];
     const fed_run& run = d.fed.runs[at];
@@ -269,14 +269,14 @@ constexpr volts lowest_at(const draft& d, const run_plan& r, std::int32_t k, con
 /// Source   closed form: Kirchhoff's laws.
 constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_state& state,
                                    std::span<line_figures> figures) noexcept {
-  for (const run_plan& r : d.runs)
+  for (const run_plan& r : d.runs_of(hub))
     if (r.hub == hub && is_fed_in_parts(r)) return detail::solve_fed_hub(d, hub, state, figures);
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   const controller* c = d.controller_of(h);
   const ohms supply = 2 * core_of(h.supply, state.copper);
   const ohms splice = detail::contact_at(d, h.splice);
   detail::hub_currents before;
-  for (const run_plan& r : d.runs) {
+  for (const run_plan& r : d.runs_of(hub)) {
     if (r.hub != hub) continue;
     line_figures& start = figures[static_cast<std::size_t>(r.place)];
     if (!state.resumed) start = detail::nominal_figures(r, state.lit);
@@ -285,7 +285,7 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
   for (int round = 0; round < 60; ++round) {
     detail::hub_currents now;
     detail::growth total, channel[max_channels];
-    for (const run_plan& r : d.runs) {
+    for (const run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub) continue;
       line_figures& f = figures[static_cast<std::size_t>(r.place)];
       const ohms core = core_of(r.feeder, state.copper) + splice + detail::contact_at(d, r.connector);

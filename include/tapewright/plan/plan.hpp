@@ -101,9 +101,11 @@ struct hub_plan {
   std::int32_t follows = -1;     ///< the hub whose signal a repeater follows
   std::int32_t output = -1;      ///< place in plan.outputs
   std::int32_t runs = 0;         ///< how many runs
-  std::int32_t feeders = 0;      ///< how many feed points of theirs
-  std::int32_t splice = -1;      ///< place in catalogue.connectors, where several feeders meet
-  std::int32_t splices = 0;      ///< how many of it
+  std::int32_t first_run = 0,
+               past_run = 0;  ///< they stand in plan.runs from here to before there; 0, 0 = anywhere
+  std::int32_t feeders = 0;   ///< how many feed points of theirs
+  std::int32_t splice = -1;   ///< place in catalogue.connectors, where several feeders meet
+  std::int32_t splices = 0;   ///< how many of it
   connector_check splice_check{};
   bounded<amps, max_channels> channel_current{};
   amps total{};
@@ -423,9 +425,22 @@ struct draft {
   }
   /// Nominal voltage of a hub: that of its runs' tapes, which the switching stage keeps alike; 0 without runs.
   constexpr volts nominal_of(std::int32_t hub) const noexcept {
-    for (const run_plan& r : runs)
+    for (const run_plan& r : runs_of(hub))
       if (r.hub == hub) return tape_of(r).nominal;
     return {};
+  }
+  /// The part of the runs among which all of a hub's are; others may stand between them.
+  constexpr std::span<run_plan> runs_of(std::int32_t hub) noexcept {
+    const hub_plan& h = hubs[static_cast<std::size_t>(hub)];
+    return h.past_run == 0 ? runs.all()
+                           : runs.all().subspan(static_cast<std::size_t>(h.first_run),
+                                                static_cast<std::size_t>(h.past_run - h.first_run));
+  }
+  constexpr std::span<const run_plan> runs_of(std::int32_t hub) const noexcept {
+    const hub_plan& h = hubs[static_cast<std::size_t>(hub)];
+    return h.past_run == 0 ? runs.all()
+                           : runs.all().subspan(static_cast<std::size_t>(h.first_run),
+                                                static_cast<std::size_t>(h.past_run - h.first_run));
   }
   /// The controller of a hub, or nullptr.
   constexpr const controller* controller_of(const hub_plan& h) const noexcept {

@@ -156,9 +156,15 @@ constexpr outcome<plan_counts> space_for(const job& j, const catalogue& parts) n
     }
     if (fed) all.network = detail::larger_count(all.network, doubles);
   }
-  return space_for(all.runs, all.feeds, all.stretches, all.network,
-                   detail::larger_count(
-                       usual_parts, detail::larger_count(parts.controllers.size(), parts.drivers.size())));
+  plan_counts n = space_for(all.runs, all.feeds, all.stretches, all.network,
+                            detail::larger_count(usual_parts, detail::larger_count(parts.controllers.size(),
+                                                                                   parts.drivers.size())));
+  // a line for each part and service there is, at most
+  const std::size_t lines = parts.tapes.size() + parts.cables.size() + parts.connectors.size() +
+                            parts.controllers.size() + parts.drivers.size() +
+                            parts.overcurrent_devices.size() + 3;
+  n.order = n.order < lines ? n.order : lines;
+  return n;
 }
 
 }  // namespace tapewright

@@ -569,7 +569,7 @@ constexpr fault take_way(draft& d, run_plan& r, std::int32_t n, metres from_driv
 
 constexpr std::int32_t feeders_of(const draft& d, std::int32_t hub) noexcept {
   std::int32_t sum = 0;
-  for (const run_plan& r : d.runs)
+  for (const run_plan& r : d.runs_of(hub))
     if (r.hub == hub) sum += r.more_feeds + 1;
   return sum;
 }
@@ -650,7 +650,7 @@ constexpr fault feed_hub_runs(draft& d, std::int32_t hub) noexcept {
   const auto from_driver = [&]() noexcept { return alone ? to_hub : metres{}; };
   h.feeders = h.runs;
   bool choice = false;
-  for (run_plan& r : d.runs) {
+  for (run_plan& r : d.runs_of(hub)) {
     if (r.hub != hub) continue;
     std::int32_t& tried = d.scratch[static_cast<std::size_t>(r.place)];
     tried = 0;
@@ -683,7 +683,7 @@ constexpr fault feed_hub_runs(draft& d, std::int32_t hub) noexcept {
     if (!choice || round >= 8) break;
     const auto solved = solve_hub(d, hub, {.source = nominal}, d.figures);
     bool again = false;
-    for (run_plan& r : d.runs) {
+    for (run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub || is_plain(d.asked(r))) continue;
       if (solved.ok() && keeps_light(d, r, d.figures[static_cast<std::size_t>(r.place)])) continue;
       std::int32_t& tried = d.scratch[static_cast<std::size_t>(r.place)];

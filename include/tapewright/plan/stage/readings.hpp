@@ -46,7 +46,7 @@ constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t 
     };
     if (channel < 0 && d.hubs[static_cast<std::size_t>(hub)].supply.cable >= 0)
       put(reading_kind::hub_input, {subject_kind::hub, hub}, input->v);
-    for (const run_plan& r : d.runs) {
+    for (const run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub || (channel >= 0 && channel >= r.load.channels)) continue;
       const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
       const subject about{subject_kind::run, r.place};
@@ -86,7 +86,7 @@ constexpr fault expect_readings(draft& d) noexcept {
     const auto hub = static_cast<std::int32_t>(h);
     const volts nominal = d.nominal_of(hub);
     std::int32_t channels = 0;
-    for (const run_plan& r : d.runs) {
+    for (const run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub) continue;
       if (r.load.channels > channels) channels = r.load.channels;
     }

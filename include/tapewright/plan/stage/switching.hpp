@@ -287,6 +287,11 @@ constexpr fault switch_runs(draft& d) noexcept {
       ++past;
     detail::switch_group(d, order.subspan(first, past - first));
   }
+  for (std::size_t i = 0; i < d.runs.size(); ++i) {
+    hub_plan& h = d.hubs[static_cast<std::size_t>(d.runs[i].hub)];
+    if (h.past_run == 0) h.first_run = static_cast<std::int32_t>(i);
+    h.past_run = static_cast<std::int32_t>(i) + 1;
+  }
   return {};
 }
 

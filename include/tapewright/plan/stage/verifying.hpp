@@ -29,8 +29,8 @@ constexpr finding checked_temperature(finding_code code, subject about, celsius 
 constexpr void note_currents(draft& d, std::int32_t hub) noexcept {
   std::size_t at = 0;
   bool fed = false;
-  for (const run_plan& r : d.runs) fed = fed || (r.hub == hub && is_fed_in_parts(r));
-  for (run_plan& r : d.runs) {
+  for (const run_plan& r : d.runs_of(hub)) fed = fed || (r.hub == hub && is_fed_in_parts(r));
+  for (run_plan& r : d.runs_of(hub)) {
     if (!fed || r.hub != hub) continue;
     const fed_run_figures& f = d.fed.figures[at++];
     r.link_current = f.greatest_link_current;
@@ -51,7 +51,7 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
   const auto nominal_state = solve_hub(d, hub, {.source = nominal}, d.figures);
   if (!nominal_state.ok()) return nominal_state.why();
   h.input = *nominal_state;
-  for (run_plan& r : d.runs)
+  for (run_plan& r : d.runs_of(hub))
     if (r.hub == hub) {
       r.all_on = d.figures[static_cast<std::size_t>(r.place)];
       r.solved = true;
@@ -64,7 +64,7 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
     const auto state =
         solve_hub(d, hub, {.source = nominal * supply, .copper = copper, .resumed = true}, d.figures);
     if (!state.ok()) return state.why();
-    for (run_plan& r : d.runs) {
+    for (run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub) continue;
       const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
       r.*end = f.last_load[0];
@@ -280,7 +280,7 @@ constexpr fault verify(draft& d) noexcept {
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
     const auto hub = static_cast<std::int32_t>(h);
     if (const fault f = detail::solve_states(d, hub)) {
-      for (run_plan& r : d.runs)
+      for (run_plan& r : d.runs_of(hub))
         if (r.hub == hub) r.solved = false;
       d.findings.push({.code = finding_code::unsolved_network,
                        .level = severity::failed,
