@@ -2,19 +2,17 @@
 // What a whole plan costs: the bookshop's runs and parts, through C++ and through the C interface.
 #include <benchmark/benchmark.h>
 
-#include <algorithm>
-#include <cstddef>
 #include <cstdint>
+#include <deque>
 #include <memory>
 #include <string>
 #include <vector>
 
 #include "examples/order_sheet/input_folder.hpp"
 #include "tapewright.h"
-#include "tapewright/network/feed_network.hpp"
-#include "tapewright/network/tape_line.hpp"
-#include "tapewright/plan/hub_network.hpp"
 #include "tapewright/plan/planner.hpp"
+#include "tests/support/plan_room.hpp"
+#include "tests/support/small_job.hpp"
 #include "tests/unit/capi/c_rows.hpp"
 
 namespace {
@@ -65,99 +63,48 @@ void plan_bookshop_in_c(benchmark::State& state) {
 }
 BENCHMARK(plan_bookshop_in_c)->Name("the whole bookshop, through C")->Unit(benchmark::kMillisecond);
 
-/// The runs of the bookshop's plan as networks, one for each output of a driver, and each by itself. All in full
-/// light, copper as hot as it gets.
-struct bookshop_networks {
-  struct output {
-    std::vector<feed_hub> hubs;
-    std::vector<fed_run> runs;
-    feed_network net;
-    std::vector<double> room;
-    std::vector<fed_run_figures> figures;
-  };
-  std::unique_ptr<storage> planned = std::make_unique<storage>();
-  std::vector<run_stretch> stretches;
-  std::vector<feed_point> feeds;
-  std::vector<output> outputs;
-  std::vector<line_feed> alone;
-  std::vector<double> line_room;
-  bool ok = false;
+/// A street of shops: ten runs a zone, four zones a driver place, white and five-colour zones in turn.
+struct street {
+  std::deque<std::string> texts;
+  std::vector<zone> zones;
+  std::vector<run> runs;
 
-  bookshop_networks() {
-    const job question = bookshop().job();
-    const catalogue parts = bookshop().parts();
-    const outcome<plan> made = make_plan(question, parts, planned->space());
-    if (!made.ok()) return;
-    std::size_t room = 0;
-    stretches.reserve(made->runs.size());
-    feeds.resize(made->runs.size());
-    outputs.resize(made->outputs.size());
-    std::vector<std::int32_t> hub_of;  // of plan.hubs, among its output's
-    for (const hub_plan& h : made->hubs) {
-      feed_hub hub{2 * core_of(h.supply, hot_copper), {}};
-      for (ohms& r : hub.channel)
-        r = h.controller < 0 ? ohms{}
-                             : parts.controllers[static_cast<std::size_t>(h.controller)].switch_resistance;
-      std::vector<feed_hub>& on = outputs[static_cast<std::size_t>(h.output)].hubs;
-      hub_of.push_back(static_cast<std::int32_t>(on.size()));
-      on.push_back(hub);
+  explicit street(std::int64_t count) {
+    for (std::int64_t i = 0; i < count / 10; ++i) {
+      zone z = small_job::zones[i % 2];
+      z.code = texts.emplace_back("Z" + std::to_string(1000 + i));
+      z.driver_place = texts.emplace_back("P" + std::to_string(i / 4));
+      zones.push_back(z);
     }
-    for (const run_plan& r : made->runs) {
-      const run& asked = question.runs[static_cast<std::size_t>(r.run)];
-      const hub_plan& h = made->hubs[static_cast<std::size_t>(r.hub)];
-      output& o = outputs[static_cast<std::size_t>(h.output)];
-      const tape& t = parts.tapes[static_cast<std::size_t>(asked.tape)];
-      const outcome<tape_line> line = line_of(t, r.cut.segments, asked.ambient);
-      if (!line.ok()) return;
-      stretches.push_back({*line, {}, {}});
-      fed_run run;
-      run.hub = hub_of[static_cast<std::size_t>(r.hub)];
-      run.stretches = {&stretches.back(), 1};
-      run.feeds = {&feeds[stretches.size() - 1], 1};
-      run.common = core_of(r.feeder, hot_copper) + detail::contact_at(parts, h.splice) +
-                   detail::contact_at(parts, r.connector);
-      for (ohms& own : run.channel) own = run.common;
-      o.runs.push_back(run);
-      o.net.source = t.nominal;
-      const feed_hub& hub = o.hubs[static_cast<std::size_t>(run.hub)];
-      line_feed feed{t.nominal, run.common + hub.supply, {}};
-      for (ohms& own : feed.channel) own = run.common + hub.channel[0];
-      alone.push_back(feed);
-      room = std::max(room, line_workspace(line->segments, line->channels));
+    for (std::int64_t i = 0; i < count; ++i) {
+      run r = small_job::runs[(i / 10) % 2 == 0 ? 0 : 1 + i % 2];
+      r.code = texts.emplace_back("R" + std::to_string(10000 + i));
+      r.zone = static_cast<std::int32_t>(i / 10);
+      r.measured = metres{0.5 + 0.05 * static_cast<double>(i * 37 % 60)};
+      runs.push_back(r);
     }
-    for (output& o : outputs) {
-      o.net.hubs = o.hubs;
-      o.net.runs = o.runs;
-      o.room.resize(network_workspace(o.net));
-      o.figures.resize(o.runs.size());
-    }
-    line_room.resize(room);
-    ok = true;
   }
 };
 
-void bookshop_at_once(benchmark::State& state) {
-  bookshop_networks shop;
-  if (!shop.ok) state.SkipWithError("the bookshop has no plan");
-  for (auto _ : state)
-    for (bookshop_networks::output& o : shop.outputs) {
-      auto got = solve_network(o.net, o.room, o.figures);
-      benchmark::DoNotOptimize(got);
-      if (!got.ok()) state.SkipWithError("no solution");
+void plan_street(benchmark::State& state) {
+  const street s{state.range(0)};
+  job question = small_job::question();
+  question.zones = s.zones;
+  question.runs = s.runs;
+  const auto need = space_for(question, small_job::parts);
+  test::plan_room room{*need, 100'000};
+  double gap = 0;
+  for (auto _ : state) {
+    const auto made = make_plan(question, small_job::parts, room.space());
+    if (!made.ok()) {
+      state.SkipWithError("no plan");
+      break;
     }
+    gap = static_cast<double>(made->price.minor) / static_cast<double>(made->price_at_least.minor) - 1;
+  }
+  if (!(gap <= 0.03)) state.SkipWithError("more than 3 % above its bound");
+  state.counters["gap_percent"] = 100 * gap;
 }
-BENCHMARK(bookshop_at_once)->Name("the bookshop's networks, driver by driver");
-
-void bookshop_one_by_one(benchmark::State& state) {
-  bookshop_networks shop;
-  if (!shop.ok) state.SkipWithError("the bookshop has no plan");
-  for (auto _ : state)
-    for (std::size_t r = 0; r < shop.stretches.size(); ++r) {
-      auto got = solve_line(shop.stretches[r].line, shop.alone[r], {}, shop.line_room);
-      benchmark::DoNotOptimize(got);
-      if (!got.ok()) state.SkipWithError("no solution");
-    }
-}
-BENCHMARK(bookshop_one_by_one)->Name("the bookshop's runs, each by itself");
+BENCHMARK(plan_street)->Name("a street of runs")->Arg(200)->Arg(2000)->Unit(benchmark::kMillisecond);
 
 }  // namespace
