@@ -25,6 +25,10 @@ struct channel_row : tape_channel {
 struct cable_row : cable {
   std::optional<double> iec_class, area, gauge;
 };
+struct pin_row {
+  part_kind what = part_kind::none;
+  std::string_view of, part;
+};
 struct rule_row {
   std::string_view name, value;
 };
@@ -56,6 +60,16 @@ std::int32_t place_of(std::string_view code, const std::vector<Row>& rows, table
   return -1;
 }
 
+/// The same for a column that is not called after the file it points into.
+template <class Row>
+std::int32_t named(std::string_view code, const std::vector<Row>& rows, table_reading& reading,
+                   std::size_t row, std::string_view column) {
+  for (std::size_t i = 0; i < rows.size(); ++i)
+    if (rows[i].code == code) return static_cast<std::int32_t>(i);
+  if (!code.empty() && !rows.empty()) reading.tell(row, column, "one of " + listed(codes_of(rows)));
+  return -1;
+}
+
 class folder_reader {
  public:
   folder_reader(const std::string& folder, input_folder& input, problem_list& problems)
@@ -71,6 +85,7 @@ class folder_reader {
     read_connectors();
     read_overcurrent_devices();
     read_rules();
+    read_pins();
   }
 
  private:
@@ -185,6 +200,30 @@ class folder_reader {
       if (!found.empty()) run.stretches = in_.stretches.emplace_back(std::move(found));
     }
     for (std::size_t r = 0; r < rows.size(); ++r) place_of(rows[r].run_code, runs, reading, r, "run");
+  }
+
+  // The parts that the job insists on; without the file it insists on none.
+  void read_pins() {
+    if (!has_file(folder_, "pins.csv")) return;
+    std::vector<pin_row> rows;
+    table_reading reading = described<pin_row>("pins.csv")
+                                .choice<pin_row, part_kind>("pinned", &pin_row::what,
+                                                            {{"driver", part_kind::driver},
+                                                             {"controller", part_kind::controller},
+                                                             {"feeder", part_kind::cable}})
+                                .code("of", &pin_row::of)
+                                .code("part", &pin_row::part)
+                                .read(folder_, rows, problems_);
+    const auto pin = [&](std::size_t row, const auto& parts, auto& owners, auto member) {
+      const std::int32_t part = named(rows[row].part, parts, reading, row, "part");
+      const std::int32_t owner = named(rows[row].of, owners, reading, row, "of");
+      if (owner >= 0) owners[static_cast<std::size_t>(owner)].*member = part;
+    };
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+      if (rows[r].what == part_kind::driver) pin(r, in_.drivers, in_.zones, &zone::pinned_driver);
+      if (rows[r].what == part_kind::controller) pin(r, in_.controllers, in_.zones, &zone::pinned_controller);
+      if (rows[r].what == part_kind::cable) pin(r, in_.cables, in_.runs, &run::pinned_feeder);
+    }
   }
 
   void read_tapes() {

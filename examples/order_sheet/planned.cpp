@@ -32,67 +32,14 @@ planned::planned(const tapewright::job& question, const catalogue& parts) : job_
     why_ = counted.why();
     return;
   }
-  const plan_counts& need = *counted;
-  runs_.resize(need.runs);
-  hubs_.resize(need.hubs);
-  outputs_.resize(need.outputs);
-  drivers_.resize(need.drivers);
-  order_.resize(need.order);
-  pieces_.resize(need.pieces);
-  connections_.resize(need.connections);
-  findings_.resize(need.findings);
-  readings_.resize(need.readings);
-  notes_.resize(need.notes);
-  figures_.resize(need.figures);
-  network_.resize(std::max(need.network, network_doubles(question, parts)));
-  scratch_.resize(need.scratch);
-  feeds_.resize(need.feeds);
-  stretches_.resize(need.stretches);
-  fed_stretches_.resize(need.fed_stretches);
-  fed_points_.resize(need.fed_points);
-  fed_currents_.resize(need.fed_points);
-  fed_runs_.resize(need.fed_runs);
-  fed_figures_.resize(need.fed_runs);
-  fed_profiles_.resize(need.fed_runs);
-  fed_feeds_.resize(need.fed_points);
-  const cutting_counts& search = need.search.cutting;
-  item_rows_.resize(search.packing.items);
-  type_rows_.resize(search.packing.types);
-  bin_rows_.resize(search.packing.bins);
-  bin_of_.resize(search.packing.bin_of);
-  packed_.resize(search.packing.packed);
-  items_.resize(search.items);
-  types_.resize(search.types);
-  choices_.resize(search.choices);
-  sold_.resize(search.sold);
-  part_of_.resize(need.search.part_of);
-  stock_pieces_.resize(need.search.pieces);
-  piece_of_.resize(need.search.pieces);
-  const outcome<tapewright::plan> made = make_plan(
-      job_, parts_,
-      {.runs = runs_,
-       .hubs = hubs_,
-       .outputs = outputs_,
-       .drivers = drivers_,
-       .order = order_,
-       .pieces = pieces_,
-       .connections = connections_,
-       .findings = findings_,
-       .readings = readings_,
-       .notes = notes_,
-       .figures = figures_,
-       .network = network_,
-       .scratch = scratch_,
-       .feeds = feeds_,
-       .stretches = stretches_,
-       .fed = {fed_stretches_, fed_points_, fed_currents_, fed_runs_, fed_figures_, fed_profiles_,
-               fed_feeds_},
-       .search = {{{item_rows_, type_rows_, bin_rows_, bin_of_, packed_}, items_, types_, choices_, sold_},
-                  part_of_,
-                  stock_pieces_,
-                  piece_of_}});
+  room_.emplace(*counted, network_doubles(question, parts));
+  const outcome<tapewright::plan> made = make_plan(job_, parts_, room_->space());
   plan_ = made.value();
   why_ = made.why();
+}
+
+plan_room planned::another_room() const {
+  return plan_room{*space_for(job_, parts_), network_doubles(job_, parts_)};
 }
 
 std::string planned::hub_name(std::int32_t hub) const {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "plan_room.hpp"
 #include "tapewright/plan/planner.hpp"
 
 namespace order_sheet {
@@ -47,42 +48,15 @@ class planned {
   std::string terminal_name(const tapewright::terminal& t) const;
   std::string subject_name(tapewright::subject about) const;
 
+  /// Room of the same size for another plan of the job.
+  plan_room another_room() const;
+
   static std::size_t place(std::int32_t index) { return static_cast<std::size_t>(index); }
 
  private:
   tapewright::job job_;
   tapewright::catalogue parts_;
-  std::vector<tapewright::run_plan> runs_;
-  std::vector<tapewright::hub_plan> hubs_;
-  std::vector<tapewright::output_plan> outputs_;
-  std::vector<tapewright::driver_plan> drivers_;
-  std::vector<tapewright::order_line> order_;
-  std::vector<tapewright::cut_piece> pieces_;
-  std::vector<tapewright::connection> connections_;
-  std::vector<tapewright::finding> findings_;
-  std::vector<tapewright::reading> readings_;
-  std::vector<tapewright::note> notes_;
-  std::vector<tapewright::line_figures> figures_;
-  std::vector<double> network_;
-  std::vector<std::int32_t> scratch_;
-  std::vector<tapewright::tape_feed> feeds_;
-  std::vector<tapewright::stretch_plan> stretches_;
-  std::vector<tapewright::run_stretch> fed_stretches_;
-  std::vector<tapewright::feed_point> fed_points_;
-  std::vector<tapewright::feed_current> fed_currents_;
-  std::vector<tapewright::fed_run> fed_runs_;
-  std::vector<tapewright::fed_run_figures> fed_figures_;
-  std::vector<tapewright::fed_run_profile> fed_profiles_;
-  std::vector<tapewright::fed_point> fed_feeds_;
-  std::vector<tapewright::detail::packing_item_row> item_rows_;
-  std::vector<tapewright::detail::packing_type_row> type_rows_;
-  std::vector<tapewright::detail::packing_bin_row> bin_rows_;
-  std::vector<std::int32_t> bin_of_, part_of_, piece_of_;
-  std::vector<tapewright::packed_bin> packed_;
-  std::vector<tapewright::stock_piece> stock_pieces_;
-  std::vector<tapewright::packing_item> items_;
-  std::vector<tapewright::packing_type> types_;
-  std::vector<tapewright::sold_length> choices_, sold_;
+  std::optional<plan_room> room_;
   tapewright::plan plan_;
   tapewright::fault why_;
 };

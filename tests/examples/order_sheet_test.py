@@ -682,6 +682,66 @@ class Program(Case):
             self.assertEqual(printed == "", code == 2)
             self.assertEqual(told != "", code == 2)
 
+    def test_what_changed_adds_up(self):
+        self.edit("runs.csv", "shelf-poetry,\"Shelves, poetry\",shelves,white-24,2.35",
+                  "shelf-poetry,\"Shelves, poetry\",shelves,white-24,3.15")
+        code, printed, told = run(str(self.folder), "--since", BOOKSHOP)
+        self.assertEqual((code, told), (0, ""))
+        self.assertRegex(printed, r"lit length +shelf-poetry +2\.350 m +3\.150 m")
+        lines = [float(n) for n in re.findall(r"order line .* ([+-]\d+\.\d\d)\n", printed)]
+        before, after, by = re.search(r"price before ([\d.]+), after ([\d.]+): ([+-][\d.]+)\n", printed).groups()
+        self.assertAlmostEqual(sum(lines), float(by), 6)
+        self.assertAlmostEqual(float(after) - float(before), float(by), 6)
+        self.assertIn("  nothing\n", run(BOOKSHOP, "--since", BOOKSHOP)[1])
+
+    def test_a_part_out_of_stock_is_not_ordered(self):
+        used = "wired-24-100"
+        self.assertIn(used, run(BOOKSHOP)[1])
+        code, printed, _ = run(BOOKSHOP, "--without", used)
+        self.assertNotIn(used, printed)
+        self.assertIn(code, (0, 1))
+        code, printed, told = run(BOOKSHOP, "--without", "no-such-part")
+        self.assertEqual((code, printed), (2, ""))
+        self.assertIn("no such part", told)
+
+    def test_other_ways_cost_more_and_stand_by_price(self):
+        code, printed, told = run(BOOKSHOP, "--other-ways")
+        self.assertEqual((code, told), (0, ""))
+        prices = [float(n) for n in re.findall(r"^  (?:fewer drivers|thinner cable|plug-in drivers|hardwired drivers"
+                                               r"|soldered tails|connectors at the tapes) +([\d.]+)", printed, re.M)]
+        own = float(re.search(r"as it is costs ([\d.]+)", printed)[1])
+        self.assertTrue(prices)
+        self.assertEqual(prices, sorted(prices))
+        self.assertTrue(all(price >= own for price in prices))
+
+    def test_what_does_not_go_together(self):
+        self.assertIn("goes together", run(BOOKSHOP, "--conflict")[1])
+        self.edit("runs.csv", "shelf-novels,\"Shelves, novels\",shelves,white-24,4.60,6.1",
+                  "shelf-novels,\"Shelves, novels\",shelves,white-24,4.60,40")
+        code, printed, told = run(str(self.folder), "--conflict")
+        self.assertEqual((code, told), (1, ""))
+        core = printed[:printed.index("What would help")]
+        self.assertIn("run shelf-novels", core)
+        self.assertIn("drop_to", core)
+        way = printed[printed.index("A way that works"):]
+        self.assertIn("drop_to_feed", way)
+        self.assertIn("drop_to_lamp", way)  # the lamps are further still
+
+    def test_pins_are_kept_or_told(self):
+        (self.folder / "pins.csv").write_text("pinned,of,part\ndriver,shelves,wired-24-240\n", encoding="utf-8")
+        code, printed, told = run(str(self.folder))
+        self.assertEqual((code, told), (0, ""))
+        self.assertIn("wired-24-240", printed)
+        (self.folder / "pins.csv").write_text("pinned,of,part\ndriver,shelves,wired-12-60\n", encoding="utf-8")
+        code, printed, told = run(str(self.folder), "--conflict")
+        self.assertEqual((code, told), (1, ""))
+        self.assertIn("zone shelves: driver wired-12-60", printed)
+        (self.folder / "pins.csv").write_text("pinned,of,part\nfeeder,no-run,no-cable\n", encoding="utf-8")
+        code, printed, told = run(str(self.folder))
+        self.assertEqual((code, printed), (2, ""))
+        self.assertIn("pins.csv", told)
+        self.assertIn("2 problems", told)
+
     def test_the_same_answer_twice(self):
         self.assertEqual(run(BOOKSHOP), run(BOOKSHOP))
 

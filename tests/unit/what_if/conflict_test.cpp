@@ -221,21 +221,7 @@ TEST_CASE("find_conflict: no demand of a core can go, and what is told to help h
       job eased = j;
       std::vector<run> runs = o.runs;
       std::vector<zone> zones = o.zones;
-      const auto at = static_cast<std::size_t>(h.what.index);
-      switch (h.what.kind) {
-        case demand_kind::run: runs[at].measured = metres{h.to}; break;
-        case demand_kind::rule: rule_table[h.what.index].set(eased.rules, h.to); break;
-        case demand_kind::mount: zones[at].mount = fitting_wish::any; break;
-        case demand_kind::limited_energy: zones[at].limited_energy = false; break;
-        case demand_kind::ingress: zones[at].ingress = 0; break;
-        case demand_kind::features:
-          zones[at].features = {};
-          zones[at].wants_controller = true;
-          break;
-        case demand_kind::driver:
-        case demand_kind::controller:
-        case demand_kind::feeder: REQUIRE(false);
-      }
+      give_way(h, eased.rules, runs, zones);
       eased.runs = runs;
       eased.zones = zones;
       const auto p = make_plan(eased, parts, again->space());

@@ -14,6 +14,7 @@
 #include "tapewright/core/text.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/planner.hpp"
+#include "tapewright/plan/what_if/plan_changes.hpp"
 #include "tapewright/sizing/run_length.hpp"
 
 namespace tapewright {
@@ -51,6 +52,26 @@ struct relaxation {
   bool whole_job_fits = false;  ///< the rest of the job has no conflict of its own
 };
 
+/// Gives way in a job as a relaxation says: in its rules, or in the caller's copies of its runs and zones.
+constexpr void give_way(const relaxation& r, design_rules& rules, std::span<run> runs,
+                        std::span<zone> zones) noexcept {
+  const auto at = static_cast<std::size_t>(r.what.index);
+  switch (r.what.kind) {
+    case demand_kind::run: runs[at].measured = metres{r.to}; break;
+    case demand_kind::rule: rule_table[at].set(rules, r.to); break;
+    case demand_kind::mount: zones[at].mount = fitting_wish::any; break;
+    case demand_kind::limited_energy: zones[at].limited_energy = false; break;
+    case demand_kind::ingress: zones[at].ingress = 0; break;
+    case demand_kind::features:
+      zones[at].wants_controller = true;
+      zones[at].features = {};
+      break;
+    case demand_kind::driver: zones[at].pinned_driver = -1; break;
+    case demand_kind::controller: zones[at].pinned_controller = -1; break;
+    case demand_kind::feeder: runs[at].pinned_feeder = -1; break;
+  }
+}
+
 /// Storage: the caller's. demand_room says how much; `plan` as make_plan wants it for the job.
 struct conflict_space {
   std::span<run> runs;                ///< one a run
@@ -68,7 +89,7 @@ struct conflict_answer {
   bool conflicting = false;  ///< false: the job fits, and nothing else is told
   std::span<const demand>
       core{};             ///< runs first, then rules, then wishes and pins; without any of them it would fit
-  bool smallest = false;  ///< no smaller set conflicts: proven, not only that none of it can go
+  bool smallest = false;  ///< one run and at most two others: no run that fails has fewer
   finding broken{};       ///< what fails where only the core is asked; its subject is the job's own
   std::span<const relaxation> help{};  ///< what would make the core fit, cheapest first; may be empty
   std::int32_t plans = 0;              ///< made on the way
@@ -114,18 +135,24 @@ static_assert([] {
 /// Plans the job with some of its demands and says whether it fits.
 class conflict_search {
  public:
-  constexpr conflict_search(const job& question, const catalogue& parts, const conflict_space& s) noexcept
+  /// @param whole  the plan of the whole job, which does not fit.
+  constexpr conflict_search(const job& question, const catalogue& parts, const conflict_space& s,
+                            const plan& whole) noexcept
       : question_{question}, parts_{parts}, space_{s} {
-    list_demands();
+    list_demands(whole);
   }
+
+  /// How many runs fail in the whole job: they stand first.
+  constexpr std::size_t failing() const noexcept { return failing_; }
 
   constexpr std::span<demand> all() const noexcept { return space_.demands.first(count_); }
   constexpr std::int32_t plans() const noexcept { return plans_; }
   constexpr const fault& why() const noexcept { return why_; }
   constexpr const plan& last() const noexcept { return last_; }
 
-  /// The place in the job of a run of the last plan.
-  constexpr std::int32_t asked_place(std::int32_t run) const noexcept {
+  /// The place in the job of a run (or section of one) of the last plan.
+  constexpr std::int32_t asked_place(std::int32_t section) const noexcept {
+    std::int32_t run = last_.runs[static_cast<std::size_t>(section)].run;
     for (const demand& d : all())
       if (d.kind == demand_kind::run && d.held && run-- == 0) return d.index;
     return -1;
@@ -210,12 +237,17 @@ class conflict_search {
     space_.demands[count_++] = {kind, static_cast<std::int32_t>(index), value, true};
   }
 
-  /// Runs and zones in the order of their codes, so that the order of the lists decides nothing.
-  constexpr void list_demands() noexcept {
-    for (std::size_t r = 0; r < question_.runs.size(); ++r)
+  /// The runs that fail in the whole job first, then the others; runs and zones in the order of their codes, so
+  /// that the order of the lists decides nothing.
+  constexpr void list_demands(const plan& whole) noexcept {
+    for (std::size_t r = 0; r < question_.runs.size(); ++r) {
       put(demand_kind::run, r, question_.runs[r].measured.v);
+      space_.demands[r].held = run_holds(whole, r);
+      failing_ += space_.demands[r].held ? 0 : 1;
+    }
     std::sort(space_.demands.begin(), space_.demands.begin() + static_cast<std::ptrdiff_t>(count_),
               [&](const demand& a, const demand& b) {
+                if (a.held != b.held) return b.held;
                 return text_before(question_.runs[static_cast<std::size_t>(a.index)].code,
                                    question_.runs[static_cast<std::size_t>(b.index)].code);
               });
@@ -252,15 +284,15 @@ class conflict_search {
   const job& question_;
   const catalogue& parts_;
   const conflict_space& space_;
-  std::size_t count_ = 0;
+  std::size_t count_ = 0, failing_ = 0;
   std::int32_t plans_ = 0;
   plan last_{};
   fault why_{};
 };
 
-/// Lets go of every demand of a range that is not needed for the conflict, one after the other.
+/// Lets go of every demand of a range that is not needed for the conflict, one after the other, the last first.
 constexpr void drop_needless(conflict_search& s, std::size_t from, std::size_t to) noexcept {
-  for (std::size_t i = from; i < to; ++i) {
+  for (std::size_t i = to; i-- > from;) {
     demand& d = s.all()[i];
     if (!d.held) continue;
     d.held = false;
@@ -268,9 +300,9 @@ constexpr void drop_needless(conflict_search& s, std::size_t from, std::size_t t
   }
 }
 
-/// Holds the smallest conflict of one run and at most two other demands: among all runs the one that needs the
-/// fewest, then the first. False where there is none of that size.
-constexpr bool hold_smallest(conflict_search& s, std::size_t runs) noexcept {
+/// Holds the smallest conflict of one run and at most two other demands: among the first `tried` runs the one
+/// that needs the fewest, then the first. False where there is none of that size.
+constexpr bool hold_smallest(conflict_search& s, std::size_t tried, std::size_t runs) noexcept {
   const std::size_t count = s.all().size();
   const auto hold = [&](std::size_t run, std::size_t a, std::size_t b) noexcept {
     s.hold(false);
@@ -278,12 +310,12 @@ constexpr bool hold_smallest(conflict_search& s, std::size_t runs) noexcept {
       if (at < count) s.all()[at].held = true;
     return !s.fits();
   };
-  for (std::size_t run = 0; run < runs; ++run)
+  for (std::size_t run = 0; run < tried; ++run)
     if (hold(run, count, count)) return true;
-  for (std::size_t run = 0; run < runs; ++run)
+  for (std::size_t run = 0; run < tried; ++run)
     for (std::size_t a = runs; a < count; ++a)
       if (hold(run, a, count)) return true;
-  for (std::size_t run = 0; run < runs; ++run) {
+  for (std::size_t run = 0; run < tried; ++run) {
     s.hold(true);
     for (std::size_t i = 0; i < runs; ++i) s.all()[i].held = i == run;
     if (s.fits()) continue;  // with all demands in force it has no conflict of its own
@@ -319,8 +351,8 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
 ///                  demand of it whose giving up, as little as possible, makes the core fit. An empty rest (a
 ///                  run alone in the core) means that nothing of the catalogue suits this run at all. Faults:
 ///                  those of make_plan for the whole job; no_room.
-/// Method   One run with no, one or two other demands, where that is enough (`smallest`: of all such sets one
-///          with the fewest). Else demands let go one by one, runs first, after which none of the rest can go.
+/// Method   One run with no, one or two other demands, where that is enough (`smallest`: of all such sets of a
+///          run that fails in the whole job one with the fewest). Else demands let go one by one, runs first, after which none of the rest can go.
 ///          A relaxation is bisected in 20 steps and planned, not assumed.
 /// Note     A plan that was not found counts as a plan that is not there: with a search budget that is too
 ///          small for the job, read `proven` of the plan first.
@@ -337,13 +369,14 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
   answer.plans = 1;
   if (whole->fits) return answer;
   answer.conflicting = true;
-  detail::conflict_search s{question, parts, space};
+  detail::conflict_search s{question, parts, space, *whole};
   const std::size_t runs = question.runs.size(), count = s.all().size();
 
-  answer.smallest = detail::hold_smallest(s, runs);
+  answer.smallest = detail::hold_smallest(s, s.failing(), runs);
   if (!answer.smallest) {
     s.hold(true);
-    detail::drop_needless(s, 0, count);
+    detail::drop_needless(s, 0, runs);
+    detail::drop_needless(s, runs, count);
   }
 
   s.fits();

@@ -47,7 +47,8 @@ struct plan_change {
   money price_before{}, price_after{};
 };
 
-/// How many differences there can be at most: every line of both orders, and seven a run of each job.
+/// How many differences there can be at most: every line of both orders, and seven a run of each job (a run of
+/// several sections counts as one: parts are told of its first).
 constexpr std::size_t change_room(const plan& before, const plan& after) noexcept {
   return before.order.size() + after.order.size() + 7 * (before.runs.size() + after.runs.size());
 }
@@ -89,8 +90,26 @@ constexpr void compare_orders(const answered_job& a, const answered_job& b,
     if (find(a, b, y) == nullptr) put(nullptr, &y);
 }
 
-/// Whether every check of a run, of its hub and of its driver holds.
-constexpr bool holds(const plan& p, std::size_t run) noexcept {
+/// The first section of a run of the job, and the cut of all its sections together.
+struct whole_run {
+  std::size_t first = 0;
+  cut_length cut{};
+};
+constexpr whole_run whole_of(const plan& p, std::size_t run) noexcept {
+  whole_run w{.first = p.runs.size()};
+  w.cut.segments = 0;
+  w.cut.length = {};
+  for (std::size_t k = 0; k < p.runs.size(); ++k) {
+    if (p.runs[k].run != static_cast<std::int32_t>(run)) continue;
+    w.first = k < w.first ? k : w.first;
+    w.cut.segments += p.runs[k].cut.segments;
+    w.cut.length += p.runs[k].cut.length;
+  }
+  return w;
+}
+
+/// Whether every check of a section of a run, of its hub and of its driver holds.
+constexpr bool section_holds(const plan& p, std::size_t run) noexcept {
   const std::int32_t hub = p.runs[run].hub;
   const std::int32_t output = hub < 0 ? -1 : p.hubs[static_cast<std::size_t>(hub)].output;
   const std::int32_t driver = output < 0 ? -1 : p.outputs[static_cast<std::size_t>(output)].driver;
@@ -102,6 +121,13 @@ constexpr bool holds(const plan& p, std::size_t run) noexcept {
         (s.kind == subject_kind::driver && s.index == driver))
       return false;
   }
+  return true;
+}
+
+/// The same of all sections of a run of the job.
+constexpr bool run_holds(const plan& p, std::size_t run) noexcept {
+  for (std::size_t k = 0; k < p.runs.size(); ++k)
+    if (p.runs[k].run == static_cast<std::int32_t>(run) && !section_holds(p, k)) return false;
   return true;
 }
 
@@ -118,15 +144,16 @@ constexpr std::int32_t controller_part(const plan& p, const run_plan& r) noexcep
 
 constexpr void compare_runs(const answered_job& a, std::size_t before, const answered_job& b,
                             std::size_t after, span_list<plan_change>& out) noexcept {
-  const run_plan &x = a.answer.runs[before], &y = b.answer.runs[after];
+  const whole_run was_cut = whole_of(a.answer, before), is_cut = whole_of(b.answer, after);
+  const run_plan &x = a.answer.runs[was_cut.first], &y = b.answer.runs[is_cut.first];
   const auto at = static_cast<std::int32_t>(after);
-  if (x.cut.length != y.cut.length || x.cut.segments != y.cut.segments)
+  if (was_cut.cut.segments != is_cut.cut.segments)
     out.push({.kind = change_kind::run_length,
               .index = at,
-              .quantity_before = x.cut.segments,
-              .quantity_after = y.cut.segments,
-              .length_before = x.cut.length,
-              .length_after = y.cut.length});
+              .quantity_before = was_cut.cut.segments,
+              .quantity_after = is_cut.cut.segments,
+              .length_before = was_cut.cut.length,
+              .length_after = is_cut.cut.length});
   const auto part = [&](change_kind kind, part_kind what, std::int32_t was, std::int32_t is) noexcept {
     const part_ref p{what, was}, q{what, is};
     if ((was < 0) != (is < 0) || !same_text(code_of(a.parts, p), code_of(b.parts, q)))
@@ -138,7 +165,7 @@ constexpr void compare_runs(const answered_job& a, std::size_t before, const ans
   part(change_kind::run_controller, part_kind::controller, controller_part(a.answer, x),
        controller_part(b.answer, y));
   part(change_kind::run_driver, part_kind::driver, driver_part(a.answer, x), driver_part(b.answer, y));
-  const bool held = holds(a.answer, before), now = holds(b.answer, after);
+  const bool held = run_holds(a.answer, before), now = run_holds(b.answer, after);
   if (held != now)
     out.push({.kind = change_kind::run_verdict, .index = at, .quantity_before = held, .quantity_after = now});
 }
@@ -171,13 +198,13 @@ constexpr void compare_runs(const answered_job& a, std::size_t before, const ans
     else
       out.push({.kind = change_kind::run_added,
                 .index = static_cast<std::int32_t>(i),
-                .length_after = after.answer.runs[i].cut.length});
+                .length_after = detail::whole_of(after.answer, i).cut.length});
   }
   for (std::size_t i = 0; i < before.question.runs.size(); ++i)
     if (place_of(after, before.question.runs[i].code) == after.question.runs.size())
       out.push({.kind = change_kind::run_removed,
                 .index = static_cast<std::int32_t>(i),
-                .length_before = before.answer.runs[i].cut.length});
+                .length_before = detail::whole_of(before.answer, i).cut.length});
   return out.size();
 }
 
