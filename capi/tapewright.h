@@ -1759,6 +1759,10 @@ TW_API tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, in
 #define TW_FIELD_STRETCH_COUNT         147
 #define TW_FIELD_PWM_PHASE             148
 #define TW_FIELD_WARMING_PER_LOAD      149
+#define TW_FIELD_PINNED_DRIVER         150
+#define TW_FIELD_PINNED_CONTROLLER     151
+#define TW_FIELD_PINNED_FEEDER         152
+#define TW_FIELD_BASIS_POINTS          153
 
 /* Limits that govern */
 #define TW_LIMIT_DROP              1
