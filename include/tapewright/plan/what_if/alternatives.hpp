@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <span>
 #include <string_view>
+#include <utility>
 
 #include "tapewright/core/bounded.hpp"
 #include "tapewright/core/outcome.hpp"
@@ -194,11 +195,11 @@ constexpr bool differs(const alternative& a, const alternative& cheapest) noexce
     if (!made.ok()) return made.why();
     if (!made->answer.fits) continue;
     const alternative a = detail::facts_of(kind, *made, parts);
-    if (detail::differs(a, cheapest)) found.push(a);
+    if (!detail::differs(a, cheapest)) continue;
+    found.push(a);
+    for (std::size_t i = found.size() - 1; i > 0 && found[i].price < found[i - 1].price; --i)
+      std::swap(found[i], found[i - 1]);
   }
-  std::sort(found.begin(), found.end(), [](const alternative& a, const alternative& b) {
-    return a.price != b.price ? a.price < b.price : a.kind < b.kind;
-  });
   const std::size_t told = std::min(room.size(), found.size());
   std::copy(found.begin(), found.begin() + told, room.begin());
   return told;
