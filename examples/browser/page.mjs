@@ -12,6 +12,7 @@ const paper_width = 690; // pictures are drawn anew for paper
 
 let tw, catalogue, example, defaults;
 let last = null; // the order that is shown, until a figure changes
+let last_asked = ''; // what it answers
 
 const rule_fields = [
   ['headroom', 'Spare driver capacity', '%', 100],
@@ -120,7 +121,7 @@ function show_job(job) {
   at('zones').replaceChildren(...zones);
   at('rule_fields').replaceChildren(...rule_fields.map(([name, label, unit, scale]) => figure_field(name, label, unit, job.rules?.[name] ?? defaults[name], scale, 'tw_rules')));
   rename();
-  changed();
+  plan();
 }
 
 /** Headings and names for the reader follow what is typed. */
@@ -230,8 +231,11 @@ function plan() {
     const where = `${first.closest('.run, .zone')?.querySelector('h3, legend').textContent ?? 'Rules'}: ${first.labels[0].textContent}`;
     return show_nothing(open.length ? 'bad' : 'waiting', open.length ? `✕ ${where}. ${open[0].wrong}` : `Still to be typed: ${where}.`);
   }
+  const asked = JSON.stringify([job, at('job_name').value]);
+  if (last && asked === last_asked) return undefined; // what is shown stays, and so does the focus in it
   try {
     last = order_of(tw, with_runs(job), catalogue, { light: shown_places });
+    last_asked = asked;
   } catch (error) {
     if (!(error instanceof JobRefused)) {
       console.error(error);
@@ -245,16 +249,20 @@ function plan() {
   }
   const { kind, text } = verdict_of(last);
   show(picture_width());
-  say(kind, text);
+  return say(kind, text);
 }
 
 const picture_width = () => Math.max(280, Math.min(900, at('result').clientWidth - 28));
 
 function show(width, paper = false) {
   at('sheet').hidden = false;
+  const reachable = () => [...at('sheet').querySelectorAll('a, button, summary, [tabindex="0"]')];
+  const name_of = (e) => e.getAttribute('aria-label') ?? e.textContent;
+  const focused = reachable().find((e) => e === document.activeElement);
   const open = new Set([...at('sheet').querySelectorAll('details')].map((d, i) => (d.open ? i : -1)));
   show_sheet(at('sheet'), last, at('job_name').value.trim(), width, paper);
   at('sheet').querySelectorAll('details').forEach((d, i) => (d.open = open.has(i)));
+  if (focused) reachable().find((e) => name_of(e) === name_of(focused))?.focus({ preventScroll: true });
 }
 
 let waiting;
@@ -266,6 +274,7 @@ function changed() {
 
 /** Whatever waits is done first: paper never shows an older job. */
 function before_print() {
+  from_print = document.activeElement?.id === 'print'; // paper has no such button
   clearTimeout(waiting);
   plan();
   if (last) show(paper_width, true);
@@ -292,6 +301,13 @@ async function open_file(file) {
   }
   at('job_name').value = String(kept.name ?? '').slice(0, 80);
   return show_job(kept.job);
+}
+
+let from_print = false;
+function after_print() {
+  if (!last) return;
+  show(picture_width());
+  if (from_print) at('print').focus({ preventScroll: true });
 }
 
 const empty_job = () => ({ zones: [{ code: 'first' }], runs: [{ zone: 'first' }] });
@@ -344,7 +360,7 @@ async function start() {
     show(width);
   });
   window.addEventListener('beforeprint', before_print);
-  window.addEventListener('afterprint', () => last && show(picture_width()));
+  window.addEventListener('afterprint', after_print);
   show_job(empty_job());
   document.documentElement.dataset.ready = 'yes';
   return undefined;

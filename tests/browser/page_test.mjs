@@ -184,7 +184,17 @@ test('the keyboard alone is enough', async () => {
   await reach('Wall length, m');
   await page.keyboard.type('1.2');
   await page.locator('#light_heading ~ ul > li').nth(1).waitFor();
+  await page.locator('#measured_heading ~ .scroll').filter({ hasText: '1.200 m' }).waitFor();
   await reach('Print the fitter’s sheet');
+  // a sheet that is made anew, or that need not be, keeps the focus
+  for (const change of ["dispatchEvent(new Event('beforeprint')); dispatchEvent(new Event('afterprint'))", "document.querySelector('#job').dispatchEvent(new Event('input'))"]) {
+    await page.evaluate(change);
+    await page.waitForTimeout(400);
+    assert.equal(await focused(), 'Print the fitter’s sheet', change);
+  }
+  await page.setViewportSize({ width: 1200, height: 900 });
+  await page.waitForTimeout(200);
+  assert.equal(await focused(), 'Print the fitter’s sheet', 'another width');
   await reach('Every part, as it is sold'); // tables that scroll can be scrolled
   await page.keyboard.press('Shift+Tab');
   await page.evaluate(() => document.querySelectorAll('.run')[1].querySelector('button').focus());
