@@ -39,6 +39,13 @@ struct packing_table {
   std::int64_t least_money = 0;    ///< of the whole question
 };
 
+/// Whether two items, or what two bins hold, are alike in the first `loads` loads. (std::equal calls memcmp.)
+constexpr bool same_loads(const std::int64_t* a, const std::int64_t* b, std::size_t loads) noexcept {
+  for (std::size_t d = 0; d < loads; ++d)
+    if (a[d] != b[d]) return false;
+  return true;
+}
+
 /// A double made a little smaller than any rounding of it: a bound must not be too high.
 constexpr double lowered(double x) noexcept { return x * (1 - 0x1p-40); }
 
@@ -331,7 +338,7 @@ constexpr arranged_packing arranged(const packing_question& q, const packing_spa
   std::sort(a.items.begin(), a.items.end(),
             [&](const packing_item_row& x, const packing_item_row& y) noexcept { return before(t, x, y); });
   for (std::size_t i = 1; i < a.items.size(); ++i)
-    a.items[i].like_last = std::equal(a.items[i].load, a.items[i].load + t.loads, a.items[i - 1].load);
+    a.items[i].like_last = same_loads(a.items[i].load, a.items[i - 1].load, t.loads);
 
   choose_measures(t, a.items);
   for (packing_item_row& row : a.items)

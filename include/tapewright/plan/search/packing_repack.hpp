@@ -120,7 +120,7 @@ class packing_repack {
       return a.place < b.place;
     });
     for (std::size_t i = 0; i < count; ++i)
-      group[i].like_last = i > 0 && std::equal(group[i].load, group[i].load + t_.loads, group[i - 1].load);
+      group[i].like_last = i > 0 && same_loads(group[i].load, group[i - 1].load, t_.loads);
     if (leads) std::swap(member_[0], *std::find(member_, member_ + members_, 0));
     packing_tree tree{t_, group, group_bins_, leads};
     packing_score best = now;

@@ -110,7 +110,7 @@ class packing_tree {
   }
 
   constexpr bool same_contents(const packing_bin_row& a, const packing_bin_row& b) const noexcept {
-    return a.type == b.type && a.items == b.items && std::equal(a.load, a.load + t_.loads, b.load);
+    return a.type == b.type && a.items == b.items && same_loads(a.load, b.load, t_.loads);
   }
 
   constexpr bool put(packing_item_row& item, std::int32_t choice, std::int32_t first) noexcept {
