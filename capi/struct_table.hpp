@@ -71,11 +71,16 @@ constexpr const char* type_of() noexcept {
   } else return layout<element>::name;
 }
 
+/// How many elements an array of any rank has; 1 for what is no array.
+template <class T>
+constexpr std::uint32_t elements_of() noexcept {
+  if constexpr (std::is_array_v<T>) return std::extent_v<T> * elements_of<std::remove_extent_t<T>>();
+  else return 1;
+}
+
 template <class T>
 constexpr member member_of(const char* name, shape what, std::size_t offset, field range) noexcept {
-  using element = std::remove_all_extents_t<T>;
-  member m{name,  what,         static_cast<std::uint32_t>(offset), sizeof(T),
-           range, type_of<T>(), sizeof(T) / sizeof(element)};
+  member m{name, what, static_cast<std::uint32_t>(offset), sizeof(T), range, type_of<T>(), elements_of<T>()};
   if (what == shape::text) m.text_bytes = sizeof(T) / (std::rank_v<T> > 1 ? std::extent_v<T> : 1);
   return m;
 }

@@ -72,9 +72,9 @@ constexpr outcome<line_figures> closed_line(const tape_line& line, const line_fe
   const detail::ladder<1> l = detail::ladder_of<1>(line, feed, lit);
   // the first piece to try is that of the source voltage; a regulated load whose last lamp is in dropout
   // may still have all of them there
-  detail::piece p = detail::piece_at(l, 0, l.source, detail::piece::rising, 0);
+  const detail::piece p = detail::piece_at(l, 0, l.source, detail::piece::rising, 0);
   detail::closed_figures all{l, p};
-  if (!all.ok && p == detail::piece::flat) all = detail::closed_figures{l, p = detail::piece::rising};
+  if (!all.ok && p == detail::piece::flat) all = detail::closed_figures{l, detail::piece::rising};
   if (!all.ok) return solve_line(line, feed, {}, workspace);
 
   line_figures out;

@@ -47,14 +47,18 @@ constexpr outcome<double> collapse_factor(const feed_network& n, std::span<doubl
   constexpr double most = 0x1p20, least = 0x1p-20;
   double low = 1, high = 1;
   if (operates(1)) {
-    for (high = 2; operates(high); high *= 2) {
+    high = 2;
+    while (operates(high)) {
       if (high >= most) return infinity;
       low = high;
+      high *= 2;
     }
   } else {
-    for (low = 0.5; !operates(low); low *= 0.5) {
+    low = 0.5;
+    while (!operates(low)) {
       if (low <= least) return 0.0;
       high = low;
+      low *= 0.5;
     }
   }
   for (int halving = 0; halving < 34; ++halving) {

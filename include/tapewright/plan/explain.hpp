@@ -164,7 +164,7 @@ struct run_context {
     return k == 0 ? of : made.feeds[static_cast<std::size_t>(of.feeds_from + k - 1)];
   }
   constexpr const stretch_plan& piece(std::int32_t k) const noexcept {
-    return made.stretches[static_cast<std::size_t>(r.stretches_from + k)];
+    return made.stretches[static_cast<std::size_t>(r.stretches_from) + static_cast<std::size_t>(k)];
   }
 };
 
@@ -658,7 +658,7 @@ constexpr void explain_driver(derivation& w, const run_context& c) noexcept {
     return [&c, of](derivation& out) noexcept {
       bool first = true;
       for (const hub_plan& h : c.made.hubs) {
-        if (h.output != c.hub->output) continue;
+        if (c.hub == nullptr || h.output != c.hub->output) continue;
         if (!first) out.piece(" + ");
         first = false;
         out.piece(of(h));
@@ -705,7 +705,9 @@ constexpr void explain_driver(derivation& w, const run_context& c) noexcept {
 constexpr void explain_protection(derivation& w, const run_context& c) noexcept {
   const output_plan& o = *c.output;
   const driver& s = *c.source_part;
-  const auto on_output = [&](const hub_plan& h) noexcept { return h.output == c.hub->output; };
+  const auto on_output = [&](const hub_plan& h) noexcept {
+    return c.hub != nullptr && h.output == c.hub->output;
+  };
   amps thinnest{infinity};
   const auto weigh = [&](const laid_cable& laid) noexcept {
     if (laid.cable >= 0 && laid.check.ampacity_known && laid.check.ampacity.allowed < thinnest)

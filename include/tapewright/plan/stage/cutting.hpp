@@ -35,7 +35,7 @@ constexpr fault finish_section(draft& d, run_plan r, std::size_t item) noexcept 
   const subject about{subject_kind::run, r.place};
   const part_ref part{part_kind::tape, d.asked(r).tape};
   for (std::int32_t s = 0; s < r.stretches; ++s) {
-    stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from) + static_cast<std::size_t>(s)];
     p.run = r.place;
     d.pieces.push({.part = part,
                    .about = about,

@@ -448,7 +448,7 @@ constexpr void lay_points(draft& d, run_plan& r, const feed_way& way, metres fro
 /// The link parts of a run, by what the tape alone sends through them; a soldered bridge where none fits.
 constexpr void choose_links(draft& d, run_plan& r) noexcept {
   for (std::int32_t s = 0; s < r.stretches; ++s) {
-    stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from) + static_cast<std::size_t>(s)];
     const bool closing = s == 0 && r.arrangement == feed_arrangement::ring;
     if (s == 0) p.linked = closing;
     p.connector = -1;
@@ -521,7 +521,8 @@ constexpr outcome<weighed_way> weigh_way(draft& d, const hub_plan& h, run_plan& 
     }
   }
   for (std::int32_t s = 0; s < r.stretches; ++s) {
-    const stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    const stretch_plan& p =
+        d.stretches[static_cast<std::size_t>(r.stretches_from) + static_cast<std::size_t>(s)];
     if (!p.linked) continue;
     price += p.connector >= 0 ? cost_of(d.parts.connectors[static_cast<std::size_t>(p.connector)].price, 1)
                               : cost_of(rules.solder_fee, 1);

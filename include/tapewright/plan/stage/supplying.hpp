@@ -134,7 +134,7 @@ constexpr void open_drivers(draft& d, std::span<const std::int32_t> group,
   const auto base_driver = static_cast<std::int32_t>(d.drivers.size());
   for (std::int32_t part = 0; part < parts; ++part) d.drivers.push({});
   for (const packed_bin& bin : packed.bins) {
-    driver_plan& p = d.drivers[static_cast<std::size_t>(base_driver + bin.part)];
+    driver_plan& p = d.drivers[static_cast<std::size_t>(base_driver) + static_cast<std::size_t>(bin.part)];
     p.part = d.search.part_of[static_cast<std::size_t>(bin.type)];
     ++p.outputs;
   }

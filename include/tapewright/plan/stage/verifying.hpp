@@ -109,7 +109,8 @@ constexpr void check_tape(draft& d, std::int32_t at) noexcept {
   const source maker = source::maker_statement;
   metres gaps, piece = r.cut.length;  // what links take is not left over; the longest piece
   for (std::int32_t s = 0; s < r.stretches; ++s) {
-    const stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    const stretch_plan& p =
+        d.stretches[static_cast<std::size_t>(r.stretches_from) + static_cast<std::size_t>(s)];
     gaps += p.gap;
     if (s == 0 || p.cut.length > piece) piece = p.cut.length;
   }
@@ -207,7 +208,8 @@ constexpr void check_feed(draft& d, const run_plan& r, const tape_feed& f) noexc
 /// What the links of a run carry, at most what its busiest one does.
 constexpr void check_links(draft& d, const run_plan& r) noexcept {
   for (std::int32_t s = 0; s < r.stretches; ++s) {
-    const stretch_plan& p = d.stretches[static_cast<std::size_t>(r.stretches_from + s)];
+    const stretch_plan& p =
+        d.stretches[static_cast<std::size_t>(r.stretches_from) + static_cast<std::size_t>(s)];
     if (p.connector >= 0)
       d.findings.push(checked(finding_code::link_current, {subject_kind::run, r.place}, r.link_current.v,
                               p.link.allowed.v, source::iec_60512_5_2, advice::other_connector));
