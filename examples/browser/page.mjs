@@ -217,7 +217,7 @@ function show_nothing(kind, text) {
   say(kind, text);
 }
 
-/** Zones without runs are not yet part of the job. */
+/** A zone is part of the job once it has a run. */
 function with_runs(job) {
   return { ...job, zones: job.zones.filter((zone) => job.runs.some((run) => run.zone === zone.code)) };
 }

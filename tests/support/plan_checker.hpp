@@ -502,19 +502,22 @@ class plan_checker {
     }
     return sum;
   }
+  outcome<ampacity_answer> allowed_in(const cable& k, std::int32_t loaded, celsius ambient) const {
+    return ampacity({.family = q_.rules.family,
+                     .method = q_.rules.method,
+                     .conductor = k.conductor,
+                     .conductor_limit = k.conductor_limit,
+                     .loaded_conductors = loaded,
+                     .ambient = ambient,
+                     .circuits = q_.rules.circuits_grouped,
+                     .grouping = q_.rules.grouping,
+                     .maker_rating = k.rating});
+  }
   template <class Place>
   void carries(const laid_cable& w, double current, std::int32_t loaded, celsius ambient, const char* what,
                Place place) {
     const cable& k = parts_.cables[at(w.cable)];
-    const auto iz = ampacity({.family = q_.rules.family,
-                              .method = q_.rules.method,
-                              .conductor = k.conductor,
-                              .conductor_limit = k.conductor_limit,
-                              .loaded_conductors = loaded,
-                              .ambient = ambient,
-                              .circuits = q_.rules.circuits_grouped,
-                              .grouping = q_.rules.grouping,
-                              .maker_rating = k.rating});
+    const auto iz = allowed_in(k, loaded, ambient);
     want(iz.ok() && at_most(current, iz->allowed.v), what, place, " carries ", current);
     want(k.conductor.area >= q_.rules.least_conductor, what, place, " is thinner than allowed");
     want(k.stock.v == 0 || at_most(w.cut.v, k.stock.v), what, place, " is longer than any piece in stock");
@@ -537,16 +540,7 @@ class plan_checker {
       double thinnest = 1e9, current = 0;
       const auto look = [&](const laid_cable& w, std::int32_t loaded, celsius ambient) {
         if (w.cable < 0) return;
-        const cable& k = parts_.cables[at(w.cable)];
-        const auto iz = ampacity({.family = q_.rules.family,
-                                  .method = q_.rules.method,
-                                  .conductor = k.conductor,
-                                  .conductor_limit = k.conductor_limit,
-                                  .loaded_conductors = loaded,
-                                  .ambient = ambient,
-                                  .circuits = q_.rules.circuits_grouped,
-                                  .grouping = q_.rules.grouping,
-                                  .maker_rating = k.rating});
+        const auto iz = allowed_in(parts_.cables[at(w.cable)], loaded, ambient);
         if (iz.ok()) thinnest = std::min(thinnest, iz->allowed.v);
       };
       for (std::size_t h = 0; h < p_.hubs.size(); ++h) {
