@@ -280,7 +280,7 @@ function before_print() {
   if (last) show(paper_width, true);
 }
 
-/** The job as a file that the page opens again, and that the web service takes as it is. */
+/** The job as a file that this page opens again; its `job` has the form that the web service takes. */
 function keep() {
   const { job } = read_job();
   const kept = { name: at('job_name').value.trim(), job: with_runs(job) };

@@ -81,7 +81,7 @@ export function wiring_picture(driver, order, width) {
   const hub_lines = (hub) => [`${hub.about} ${hub.controller ?? (hub.splice ? 'splice' : 'terminals')}`, `${fixed(hub.total_a, 2)} A, ${fixed(hub.input_v, 2)} V`];
   const called = ({ about, name }) => (name && about.length + name.length < 24 ? `${about} ${name}` : about);
   const run_lines = (run) => [called(run), run.tape, `${fixed(run.length_m, 2)} m, ${fixed(run.current_a, 2)} A`];
-  const driver_lines = [`${driver.about} ${driver.code ?? 'no driver fits'}`, `${fixed(driver.load_w, 1)} W`, ...outputs.map((o) => `${outputs.length > 1 ? `${o.about}: ` : ''}${o.device ? `fuse ${o.device}` : 'limits its own current'}`)];
+  const driver_lines = [`${driver.about} ${driver.code ?? 'no driver fits'}`, `${fixed(driver.load_w, 1)} W`, ...outputs.map((o) => `${outputs.length > 1 ? `${o.about}: ` : ''}${o.device ? `fuse ${o.device}` : 'no fuse: see “Checks” for why'}`)];
 
   let y = 2;
   if (narrow) {

@@ -34,7 +34,7 @@ export function verdict_of(order) {
   const [failed, strained] = [count('failed'), count('strained')];
   const price = `${order.summary.every_price_known ? '' : 'at least '}${money(order.summary.price_minor)}`;
   if (!order.summary.fits) return { kind: 'bad', text: `✕ Do not build it so: ${counted(failed, 'check')} failed. The reasons are under “Checks”.` };
-  if (strained) return { kind: 'strained', text: `✓ It can be built, ${price}. ${counted(strained, 'wish')} of a maker or of the job ${strained === 1 ? 'is' : 'are'} not met: see “Checks”.`.replace('wishs', 'wishes') };
+  if (strained) return { kind: 'strained', text: `✓ It can be built, ${price}. ${counted(strained, 'wish', 'wishes')} of a maker or of the job ${strained === 1 ? 'is' : 'are'} not met: see “Checks”.` };
   return { kind: 'good', text: `✓ It can be built: every rule holds. ${price}.` };
 }
 
@@ -72,7 +72,7 @@ function wiring(order, width) {
 }
 
 const kinds = { tape: 'tape', cable: 'cable', connector: 'connector', controller: 'controller', driver: 'driver', overcurrent_device: 'fuse', service: 'work' };
-const services = { soldered_tail: 'Tail soldered to a tape', soldered_link: 'Bridge soldered between two pieces' };
+const services = { soldered_tail: 'Tail soldered to a tape', soldered_link: 'Bridge soldered between two pieces', cut_piece: 'Piece of tape cut to length' };
 
 function order_list(order) {
   const quantity = (l) => (l.sale_quantum_m && l.length_m ? `${fixed(l.length_m, l.length_m % 1 ? 2 : 0)} m` : String(l.quantity));

@@ -28,7 +28,7 @@ export function rows_of(text) {
 
 const renamed = {
   common: 'polarity', ingress_ip: 'ingress', least_ingress_ip: 'ingress', features: 'feature', core_colours: 'core_colour',
-  conductor_mm2: 'area_mm2', conductor_awg: 'awg', rated_a: 'rated_a',
+  conductor_mm2: 'area_mm2', conductor_awg: 'awg',
 };
 const scaled = { switch_mohm: ['switch_ohm', 1e3], contact_mohm: ['contact_ohm', 1e3], leakage_ma: ['leakage_a', 1e3], inrush_us: ['inrush_s', 1e6] };
 const listed = new Set(['features', 'core_colours']);

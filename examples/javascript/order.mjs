@@ -301,7 +301,6 @@ function planned(tw, asked, options) {
 function channel_of(reading, run_plans, hubs, runs, catalogue) {
   let run = reading.subject_kind === 2 ? run_plans[reading.subject] : undefined;
   if (reading.subject_kind === 3) run = run_plans.find((r) => r.hub === reading.subject);
-  if (reading.subject_kind === 4) run = undefined;
   const tape = run && catalogue.tapes[runs[run.run].tape];
   return tape?.channel[reading.channel]?.code ?? String(reading.channel + 1);
 }

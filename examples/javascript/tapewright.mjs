@@ -2,8 +2,8 @@
 // tapewright for JavaScript: one file over the C library, in Node and in a browser, nothing to install.
 //
 //   const tw = await from_wasm(bytes)                  // the module that capi/wasm/make_module writes
-//   tw.two_wire_drop(2.5, 0.0210, 4)                   // 0.42 V
-//   tw.cut_length(4.63, 0.05)                          // {segments: 92, length_m: 4.6, dark_m: 0.03}
+//   tw.two_wire_drop(2.5, 0.0210, 4)                   // 0.42 V, but for the last bit
+//   tw.cut_length(4.63, 0.05)                          // {segments: 92, length_m: 4.6, dark_m: 0.03}, but for the last bits
 //   tw.within(() => { ... tw.make('tw_run', {...}) })  // structures live until the end of the function
 //
 // The library is asked for its own functions and structures (tw_describe_...), so that nothing is declared twice. A

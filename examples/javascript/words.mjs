@@ -16,7 +16,7 @@ export const words = {
   part_kind: {
     prefix: 'TW_PART_', none: 0, tape: 1, cable: 2, connector: 3, controller: 4, driver: 5, overcurrent_device: 6, service: 7,
   },
-  service: { prefix: 'TW_SERVICE_', none: 0, soldered_tail: 1, soldered_link: 2 },
+  service: { prefix: 'TW_SERVICE_', none: 0, soldered_tail: 1, soldered_link: 2, cut_piece: 3 },
   subject_kind: { prefix: 'TW_SUBJECT_', job: 0, zone: 1, run: 2, hub: 3, driver: 4 },
   severity: { prefix: 'TW_SEVERITY_', ok: 0, note: 1, strained: 2, failed: 3 },
   reading: { prefix: 'TW_READING_', driver_output: 0, hub_input: 1, feed_point: 2, far_end: 3, channel_current: 4 },

@@ -45,7 +45,8 @@ Questions, answered in place of the sheet:
   --help          this text
 
 FOLDER holds runs.csv, zones.csv, tapes.csv, tape_channels.csv, controllers.csv, drivers.csv, cables.csv,
-connectors.csv, overcurrent.csv and rules.csv: RFC 4180, UTF-8, decimal dot, a unit in every column name.
+connectors.csv, overcurrent.csv and rules.csv, and where they are wanted stretches.csv (corners) and pins.csv (parts
+that the job insists on): RFC 4180, UTF-8, decimal dot, a unit in every column name.
 
 Exit codes: 0 every rule holds; 1 a plan was made but a check FAILED; 2 the input or the call is wrong,
 or an output file could not be written (nothing is written then).

@@ -5,7 +5,7 @@ The library is asked for its own functions and structures (tw_describe_...), so 
 
     import tapewright
     tw = tapewright.load()                      # or load("path/to/libtapewright.so")
-    tw.two_wire_drop(2.5, 0.0210, 4)            # 0.42 V; names may be given: one_way_m=4
+    tw.two_wire_drop(2.5, 0.0210, 4)            # 0.42 V, but for the last bit; names may be given: one_way_m=4
     tw.cut_length(measured_m=4.63, cut_pitch_m=0.05).segments
     tw.two_wire_drop_n(amps, 0.0210, metres)    # columns: lists, arrays of NumPy, or one figure for every row
     tape = tw.struct("tw_tape", code="white", channels=1, nominal_v=24, ...)

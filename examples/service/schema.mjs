@@ -118,7 +118,7 @@ export function openapi_of(tw, named) {
             400: refused('the body is not JSON'),
             413: refused(`the body is longer than ${limits.body_bytes} bytes`),
             415: refused('the body is not application/json'),
-            422: refused('the job makes no sense: every problem with its place, field, unit and range'),
+            422: refused(`the job makes no sense: up to ${limits.problems} problems, place and field, with unit and range where there are any`),
             503: refused('busy, or the job took too long'),
           },
         },

@@ -501,12 +501,15 @@ class Plan:
     PARTS = {"TW_PART_TAPE": "tapes", "TW_PART_CABLE": "cables", "TW_PART_CONNECTOR": "connectors",
              "TW_PART_CONTROLLER": "controllers", "TW_PART_DRIVER": "drivers",
              "TW_PART_OVERCURRENT_DEVICE": "overcurrent"}
+    SERVICES = {"TW_SERVICE_SOLDERED_TAIL": "soldered tail", "TW_SERVICE_SOLDERED_LINK": "soldered link",
+                "TW_SERVICE_CUT_PIECE": "piece cut"}
 
     def __init__(self, formulas, tables, rows, rules):
         self.f, self.tables, self.rows = formulas, tables, rows
         structure = formulas.structure
         at = lambda array: Rows(at=ctypes.addressof(array))
         self.part_kind = {formulas.n[number]: kind for number, kind in self.PARTS.items()}
+        self.services = {formulas.n[number]: text for number, text in self.SERVICES.items()}
         job = made(structure["tw_job"], zones=len(tables["zones"].rows), runs=len(tables["runs"].rows),
                    zone=at(rows["zones"]), run=at(rows["runs"]), rules=at(rules))
         counts = {"tapes": "tape", "cables": "cable", "connectors": "connector", "controllers": "controller",
@@ -536,9 +539,9 @@ class Plan:
         self.f.called(function, self.plan, *numbers, room, len(room), ctypes.byref(wanted))
         return room.value.decode()
 
-    def _part(self, kind, part):
+    def _part(self, kind, part, service=None):
         if kind not in self.part_kind or part < 0:
-            return "service", "soldered tail"
+            return "service", self.services.get(service, "service")
         table = self.tables[self.part_kind[kind]]
         return table.codes()[part], table.names()[part]
 
@@ -556,7 +559,7 @@ class Plan:
         rows = [("part", "name", "quantity", "length_m", "unit_price_minor", "price_minor")]
         for line in self._each("tw_plan_order_line", "tw_order_line", self.summary.order_lines):
             price = (float(line.unit_price_minor), float(line.total_minor)) if line.price_known else ("", "")
-            rows.append((*self._part(line.part_kind, line.part), float(line.quantity), line.length_m or "", *price))
+            rows.append((*self._part(line.part_kind, line.part, line.service), float(line.quantity), line.length_m or "", *price))
         return tuple(rows)
 
     def cutting(self):
