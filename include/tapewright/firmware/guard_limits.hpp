@@ -19,7 +19,8 @@
 
 namespace tapewright {
 
-/// What one controller feeds, and where everything is. The defaults are those of the design rules.
+/// What one controller feeds, and where everything is. Headroom, tolerance, drop and connector factor default to
+/// the design rules; the driver's place is taken as hotter than theirs, which errs on the safe side.
 struct guard_site {
   metres length;                   ///< tape on the controller's outputs, all runs together; above 0
   celsius ambient{25};             ///< at the connector; -40..120
@@ -124,7 +125,8 @@ constexpr outcome<std::uint32_t> average_shift_of(seconds time_constant, hertz f
 ///                 on the tape than on the controller; more than 2000 A.
 /// Formula  full     channel current at the driver's highest voltage (at its lowest, for constant power)
 ///          steady   least of controller total, its terminal, the tape's feed point and all-on limit, the connector at
-///                   its ambient, the cable, and driver output derated, shared, divided by 1 + headroom
+///                   its ambient, the cable, and the driver's current, or rated power over nominal voltage if less,
+///                   derated, shared, divided by 1 + headroom
 ///          peak     least of controller total, terminal, feed point and all-on limit, and `peak_share` times each of
 ///                   the others; not above what the driver can give at all
 ///          channel  least of controller channel, terminal and connector
@@ -147,7 +149,9 @@ constexpr outcome<guard_basis> guard_basis_of(const tape& t, const controller& c
   if (!contact) return contact.why();
   const outcome<double> derated = derated_share(d.derating, site.driver_ambient);
   if (!derated) return derated.why();
-  const amps output = *derated * site.driver_share * rated_output_current(d) / (1 + site.headroom);
+  // a stated current limit may be more than the rated power gives at this voltage
+  const amps rated{smaller(rated_output_current(d).v, (d.rated / t.nominal).v)};
+  const amps output = *derated * site.driver_share * rated / (1 + site.headroom);
 
   using by = guard_governed;
   detail::least_limit always, thermal;

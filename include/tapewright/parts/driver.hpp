@@ -56,7 +56,7 @@ constexpr amps rated_output_current(const driver& d) noexcept {
 }
 
 /// Refuses a driver whose figures make no sense (ranges: core/field.hpp; derating ambients rising,
-/// shares not rising; trim range around the output voltage).
+/// shares not rising; a trim with both ends, around the output voltage).
 constexpr fault check(const driver& d) noexcept {
   if (d.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
   // in the unit of the field; what is far beyond it stays as it is, so that nothing overflows
@@ -86,6 +86,11 @@ constexpr fault check(const driver& d) noexcept {
             rated_output_current(d).v,
             1e4,
             -1};
+  if ((d.trim_low.v > 0) != (d.trim_high.v > 0)) {
+    const double lowest = range_of(field::output_voltage).least, highest = range_of(field::trim_high).most;
+    if (d.trim_low.v > 0) return {fault_code::contradiction, field::trim_high, 0, d.output.v, highest, -1};
+    return {fault_code::contradiction, field::trim_low, 0, lowest, d.output.v, -1};
+  }
   if (d.trim_high.v > 0 && !(d.trim_low <= d.output && d.output <= d.trim_high))
     return {fault_code::contradiction, field::output_voltage, d.output.v, d.trim_low.v, d.trim_high.v, -1};
   if (d.derating.empty()) return {fault_code::out_of_range, field::derating_point, 0, 1, 8, -1};

@@ -7,7 +7,8 @@
 
 namespace tapewright {
 
-/// The duty of one output: a load, at a voltage, in a zone's driver place, under the job's rules.
+/// The duty of one output: a load, at a voltage, in a zone's driver place, under the job's rules. A plan sets no
+/// trim, so that the driver must give the voltage as it is delivered.
 constexpr driver_duty duty_for(const design_rules& rules, const zone& z, volts nominal, watts load,
                                amps current) noexcept {
   return {.load = load,
@@ -15,6 +16,7 @@ constexpr driver_duty duty_for(const design_rules& rules, const zone& z, volts n
           .headroom = rules.headroom,
           .ambient = z.driver_ambient,
           .nominal = nominal,
+          .as_delivered = true,
           .mains = rules.mains,
           .limited_energy = z.limited_energy,
           .any_mount = z.mount == fitting_wish::any,

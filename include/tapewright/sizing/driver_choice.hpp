@@ -92,6 +92,7 @@ struct driver_duty {
   double headroom = 0.10;       ///< 0..2, a share of the load
   celsius ambient{35};          ///< air around the driver
   volts nominal{24};            ///< voltage the lighting side is made for
+  bool as_delivered = false;    ///< true: nobody will set the trim, the output itself must be nominal
   volts mains{230};             ///< r.m.s.
   bool limited_energy = false;  ///< wants a limited-energy (class 2) output
   bool any_mount = true;        ///< false: only `mount` will do
@@ -113,7 +114,7 @@ struct driver_check {
   double headroom_left = not_a_number;  ///< capacity / load - 1: a share of the LOAD; -1 = nothing left
   double loading = not_a_number;        ///< load / capacity: a share of the CAPACITY
   bool ambient_fits = false;            ///< not above the last point of the derating curve
-  bool voltage_fits = false;            ///< output is nominal, or the trim reaches it
+  bool voltage_fits = false;            ///< output is nominal, or the trim may be set and reaches it
   bool mains_fits = false, mount_fits = false, ingress_fits = false, terminal_fits = false;
   bool connector_fits = false, least_load_met = false;
   bool limited_energy_fits = false;         ///< wanted: declared, and its rating within the class
@@ -165,8 +166,8 @@ constexpr outcome<judged_driver> judge(const driver& s, const driver_duty& d) no
 
   a.ambient_fits = d.ambient <= s.derating[s.derating.size() - 1].ambient;
   const double off_nominal = absolute((s.output - d.nominal).v);
-  a.voltage_fits =
-      off_nominal <= rounding_share * d.nominal.v || (s.trim_low <= d.nominal && d.nominal <= s.trim_high);
+  const bool trim_reaches = s.trim_low <= d.nominal && d.nominal <= s.trim_high;
+  a.voltage_fits = off_nominal <= rounding_share * d.nominal.v || (!d.as_delivered && trim_reaches);
   a.mains_fits = s.mains_low <= d.mains && d.mains <= s.mains_high;
   a.mount_fits = d.any_mount || s.mount == d.mount;
   a.ingress_fits = ingress_at_least(s.ingress, d.ingress);
@@ -182,8 +183,9 @@ constexpr outcome<judged_driver> judge(const driver& s, const driver_duty& d) no
     a.class_power = in_class->rated_power;
     a.class_source = in_class->from;
     a.class_most_current = in_class->most_current;
+    const amps nameplate{larger((s.rated / s.output).v, s.output_limit.v)};
     a.limited_energy_claim_holds =
-        s.limited_energy && within(utilisation(s.rated / s.output, a.class_current)) &&
+        s.limited_energy && within(utilisation(nameplate, a.class_current)) &&
         within(utilisation(s.rated.v, a.class_power.v)) &&
         within(utilisation(s.overload_limit, a.class_most_current));  // 0 where not stated
   }

@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "tapewright/core/quantity.hpp"
+#include "tapewright/core/scalar_math.hpp"
 #include "tapewright/core/text.hpp"
 
 namespace tapewright {
@@ -79,10 +80,11 @@ inline constexpr double rounding_share = 1e-9;
 /// What utilisation() gives where something is asked of a limit of zero; the largest it ever gives.
 inline constexpr double boundless_utilisation = 1e9;
 
-/// value / limit, both >= 0. Nothing asked of nothing is 0; something asked of nothing, or more than
-/// boundless_utilisation, is boundless_utilisation. Above 1 the limit is broken (see `within`).
+/// value / limit, both >= 0. Nothing asked of nothing is 0; something asked of nothing, more than
+/// boundless_utilisation, or a figure that was never found (NaN) is boundless_utilisation: what is not known
+/// holds no limit. Above 1 the limit is broken (see `within`).
 constexpr double utilisation(double value, double limit) noexcept {
-  if (!(value > 0)) return 0.0;
+  if (value <= 0 && !is_nan(limit)) return 0.0;
   if (!(value < limit * boundless_utilisation)) return boundless_utilisation;
   return value / limit;
 }

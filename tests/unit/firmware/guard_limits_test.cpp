@@ -50,6 +50,17 @@ TEST_CASE("guard_basis_of: figures by hand") {
   CHECK(close_rel(b->settings.channel_limit_ua[2] * 1e-6, 0.8 * 5 * 0.970142500145332, 1e-6));  // cut to 1 uA
 }
 
+TEST_CASE("guard_basis_of: a current limit above that of the rated power does not lift the power") {
+  driver d = drivers[0];  // 100 W at 24 V
+  d.output_limit = 6_A;   // what it gives where its output is trimmed low
+  const auto b = basis_of(five_metres, d);
+  REQUIRE(b.ok());
+  CHECK(b->by == guard_governed::driver);
+  CHECK(close_rel(b->steady.v, 100.0 / 24 / 1.1, few_roundings));
+  d.output_limit = 3_A;
+  CHECK(close_rel(basis_of(five_metres, d)->steady.v, 3 / 1.1, few_roundings));
+}
+
 TEST_CASE("guard_basis_of: each limit governs where it is the least") {
   guard_site site = five_metres;
   site.ambient = 90_degC;  // 4 A x sqrt(15 / 85) = 1.68 A

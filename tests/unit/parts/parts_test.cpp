@@ -215,6 +215,12 @@ TEST_CASE("driver: every figure in its range, a derating curve that falls") {
   d.trim_low = 25_V;
   d.trim_high = 26_V;  // does not hold the nominal output
   CHECK(check(d).field == field::output_voltage);
+  d.trim_low = {};  // half a trim would reach any voltage
+  d.trim_high = 26_V;
+  CHECK(check(d) == fault{fault_code::contradiction, field::trim_low, 0, 3, 24, -1});
+  d.trim_low = 22_V;
+  d.trim_high = {};
+  CHECK(check(d) == fault{fault_code::contradiction, field::trim_high, 0, 24, 75, -1});
   CHECK(rated_output_current(sound) == 100_W / 24_V);
   d = sound;
   d.output_limit = 4_A;

@@ -39,6 +39,11 @@ TEST_CASE("a value is held against its limit from the good side, rounding aside"
         severity::failed);
   CHECK(checked(finding_code::evenness, about, 0.0, 0.9, source::design_rule, advice::none).utilisation ==
         boundless_utilisation);
+  // a figure that was never found holds no limit, from either side
+  CHECK(checked(finding_code::drop_to_feed, about, not_a_number, 0.03, source::design_rule, advice::none)
+            .level == severity::failed);
+  CHECK(checked(finding_code::evenness, about, not_a_number, 0.9, source::design_rule, advice::none).level ==
+        severity::failed);
   // a wish, not a rule
   CHECK(checked(finding_code::tape_all_on, about, 20, 19, source::maker_statement, advice::none,
                 severity::strained)

@@ -240,6 +240,20 @@ TEST_CASE("no choice fits: the finding names the limit, by how much, and what wo
     REQUIRE(p.ok());
     CHECK(!p->fits);
   }
+  SUBCASE("drivers that only their trim brings to the tape's voltage") {
+    driver trimmed[] = {small_job::drivers[0], small_job::drivers[1]};
+    for (driver& d : trimmed) d.output = 28_V, d.trim_low = 22_V, d.trim_high = 29_V;
+    catalogue parts = small_job::parts;
+    parts.drivers = trimmed;
+    const auto p = make(small_job::question(), parts);
+    REQUIRE(p.ok());
+    CHECK(!p->fits);
+    const finding* f = find(*p, finding_code::no_driver);
+    REQUIRE(f != nullptr);
+    CHECK(f->stopped_by == governed::output_voltage);
+    CHECK(f->value == 28);
+    CHECK(f->limit == 24);
+  }
   SUBCASE("no six-core cable in the catalogue") {
     catalogue parts = small_job::parts;
     parts.cables = parts.cables.first(2);

@@ -241,6 +241,32 @@ TEST_CASE("check_driver: the class also bounds what a driver may give at all, wh
   CHECK(k.class_most_current == amps{8});
 }
 
+TEST_CASE("check_driver: a current stated beyond that of the rated power counts in the class") {
+  driver d = hundred_watt_driver();
+  d.rated = watts{96};
+  d.limited_energy = true;
+  // NEC Chapter 9 Table 11(B), DC, 24 V (from memory): 100 / 24 = 4.17 A
+  d.output_limit = amps{4.1};
+  CHECK(answer_of(check_driver(d, ordinary_duty())).limited_energy_claim_holds);
+  d.output_limit = amps{4.2};
+  CHECK_FALSE(answer_of(check_driver(d, ordinary_duty())).limited_energy_claim_holds);
+}
+
+TEST_CASE("check_driver: as delivered, an output that only its trim brings to nominal does not fit") {
+  driver d = hundred_watt_driver();
+  d.output = volts{28};
+  d.trim_low = volts{22};
+  d.trim_high = volts{29};
+  driver_duty q = ordinary_duty();
+  CHECK(answer_of(check_driver(d, q)).voltage_fits);
+  q.as_delivered = true;
+  const auto k = answer_of(check_driver(d, q));
+  CHECK_FALSE(k.fits);
+  CHECK(k.by == governed::output_voltage);
+  d.output = volts{24};
+  CHECK(answer_of(check_driver(d, q)).fits);
+}
+
 TEST_CASE("choose_driver: the cheapest that fits, then the smallest, then by code") {
   driver small = hundred_watt_driver(), middle = small, large = small;
   small.code = "A60";

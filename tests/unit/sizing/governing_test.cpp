@@ -18,6 +18,11 @@ TEST_CASE("utilisation and within") {
   CHECK(utilisation(0.0, 5.0) == 0.0);
   CHECK(utilisation(5.0, 0.0) == boundless_utilisation);
   CHECK(utilisation(1e300, 1e-300) == boundless_utilisation);  // no overflow on the way
+  // a figure that was never found passes no check, on whichever side of it it stands
+  CHECK(utilisation(not_a_number, 5.0) == boundless_utilisation);
+  CHECK(utilisation(5.0, not_a_number) == boundless_utilisation);
+  CHECK(utilisation(0.0, not_a_number) == boundless_utilisation);
+  CHECK(utilisation(not_a_number, not_a_number) == boundless_utilisation);
 
   CHECK(within(0.0));
   CHECK(within(1.0));
