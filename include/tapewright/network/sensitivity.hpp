@@ -19,38 +19,58 @@
 
 namespace tapewright {
 
+template <class T>
+inline constexpr T unset_as{unset};
+template <>
+inline constexpr double unset_as<double> = not_a_number;
+
 /// One load of a network, by places counted from 0.
 struct load_place {
   std::int32_t run = 0, channel = 0;
   std::int64_t segment = 0;
 };
 
-/// dU by each input of one run. "Of itself" means a relative change: 0.01 times that figure is what one
-/// per cent more does; divided by the input's own value it is the derivative by the input. Figures of an
-/// unlit channel are 0.
-struct run_sensitivity {
-  volts trace_common = unset;  ///< common trace of all stretches, of itself
-  volts trace_channel[max_channels] = {unset, unset, unset, unset, unset, unset};  ///< likewise
-  volts load[max_channels] = {unset, unset, unset, unset, unset, unset};           ///< nominal W/m, of itself
-  volts length = unset;      ///< pitch of itself: more trace and more load; the segments stay as many
-  volts copper = unset;      ///< all conductors of the feeders of itself: shared feeder and leads
-  amps link_common = unset;  ///< V per ohm more in the common of each joint
-  amps link_channel[max_channels] = {unset, unset, unset, unset, unset, unset};
-  amps feeder_common = unset;  ///< V per ohm more in the shared feeder
-  amps feeder_channel[max_channels] = {unset, unset, unset, unset, unset, unset};
+/// What a figure owes to each input of one run; `Share` is the figure's own unit, `PerOhm` that by an ohm. "Of
+/// itself" means a relative change: 0.01 times that figure is what one per cent more does; divided by the input's
+/// own value it is the derivative by the input. Figures of an unlit channel are 0.
+template <class Share, class PerOhm>
+struct run_influence {
+  Share trace_common = unset_as<Share>;  ///< common trace of all stretches, of itself
+  Share trace_channel[max_channels] = {unset_as<Share>, unset_as<Share>, unset_as<Share>,
+                                       unset_as<Share>, unset_as<Share>, unset_as<Share>};  ///< likewise
+  Share load[max_channels] = {unset_as<Share>, unset_as<Share>, unset_as<Share>,
+                              unset_as<Share>, unset_as<Share>, unset_as<Share>};  ///< nominal W/m, of itself
+  Share length = unset_as<Share>;  ///< pitch of itself: more trace and more load; the segments stay as many
+  Share copper = unset_as<Share>;  ///< all conductors of the feeders of itself: shared feeder and leads
+  PerOhm link_common = unset;      ///< for each ohm more in the common of each joint
+  PerOhm link_channel[max_channels] = {unset, unset, unset, unset, unset, unset};
+  PerOhm feeder_common = unset;  ///< for each ohm more in the shared feeder
+  PerOhm feeder_channel[max_channels] = {unset, unset, unset, unset, unset, unset};
 };
 
-/// dU by the leads of one feed point, V per ohm.
-struct lead_sensitivity {
-  amps common = unset;
-  amps channel[max_channels] = {unset, unset, unset, unset, unset, unset};
+/// By the leads of one feed point, for each ohm.
+template <class PerOhm>
+struct lead_influence {
+  PerOhm common = unset;
+  PerOhm channel[max_channels] = {unset, unset, unset, unset, unset, unset};
 };
 
-/// dU by what the runs of a hub share, V per ohm.
-struct hub_sensitivity {
-  amps supply = unset;
-  amps channel[max_channels] = {unset, unset, unset, unset, unset, unset};  ///< its switches
+/// By what the runs of a hub share, for each ohm.
+template <class PerOhm>
+struct hub_influence {
+  PerOhm supply = unset;
+  PerOhm channel[max_channels] = {unset, unset, unset, unset, unset, unset};  ///< its switches
 };
+
+/// dU of a load: V of itself, V per ohm.
+using run_sensitivity = run_influence<volts, amps>;
+using lead_sensitivity = lead_influence<amps>;
+using hub_sensitivity = hub_influence<amps>;
+
+/// Of a share of light: of itself without unit, per ohm.
+using run_light_sensitivity = run_influence<double, siemens>;
+using lead_light_sensitivity = lead_influence<siemens>;
+using hub_light_sensitivity = hub_influence<siemens>;
 
 /// The load asked for, and dU by what all hubs share.
 struct load_sensitivity {
@@ -64,9 +84,42 @@ struct load_sensitivity {
   bool at_kink = false;   ///< within rounding of one: the derivatives are those of one side
 };
 
+/// Whose light is held against that of a run's brightest lamp of the same channel.
+enum class light_share : std::int32_t {
+  dimmest = 0,  ///< the dimmest lamp's: the run's evenness
+  mean = 1,     ///< the mean of all lamps
+};
+
+/// The share asked for, and its derivatives by what all hubs share.
+struct light_sensitivity {
+  double share = not_a_number;                ///< 0..1
+  std::int64_t dimmest = -1, brightest = -1;  ///< segments; the first of several that are alike
+  double per_volt = not_a_number;             ///< by the source
+  siemens lead = unset;                       ///< per ohm
+  volts to_kink = unset;                      ///< as of load_sensitivity
+  bool at_kink = false;
+};
+
 namespace detail {
 
-/// A run whose loads are straight lines without a source: i = slope u, and an ampere more at one load.
+/// Amperes at the loads of one lit channel of one run: at two segments, and so many times every load's slope.
+struct adjoint_amperes {
+  std::size_t run = 0, channel = 0;
+  std::int64_t segment[2] = {-1, -1};
+  double at[2] = {}, per_slope = 0;
+
+  constexpr double of(std::int64_t k, double slope) const noexcept {
+    return (k == segment[0] ? at[0] : 0.0) + (k == segment[1] ? at[1] : 0.0) + per_slope * slope;
+  }
+};
+
+/// What the amperes do to the source's current, to the loss in what all hubs share, and to the first load
+/// they stand at.
+struct shared_influence {
+  double source = 0, lead = 0, own = 0;
+};
+
+/// A run whose loads are straight lines without a source: i = slope u, and amperes more at some loads.
 /// Elimination as described in run_sweep.hpp, all rows alike; the far end needs no port of its own, f = 0 there.
 template <int C>
 class straight_run {
@@ -85,8 +138,8 @@ class straight_run {
     branch_ = feeds_ + run.feeds.size() * conductors * width;
   }
 
-  /// The run as a port at its terminals, with an ampere more at `asked` (lit channel) where that is a segment.
-  constexpr bool eliminate(port_line<C>& port, std::int64_t asked, int asked_channel) noexcept {
+  /// The run as a port at its terminals, with the amperes of `asked` at its lit channel `asked_channel` (-1: none).
+  constexpr bool eliminate(port_line<C>& port, const adjoint_amperes& asked, int asked_channel) noexcept {
     double row[rows][width] = {};  // potentials at the cut, then channel currents into the terminals
     const feed_point& first = run_.feeds[0];
     row[0][0] = -first.common.v;
@@ -105,7 +158,7 @@ class straight_run {
       const piece p = piece_of(stretch, in);
       along(row, p.common_before, p.channel_before);
       for (int c = 0; c < C; ++c) {
-        const double g = slope(stretch, k, c), s = k == asked && c == asked_channel ? 1.0 : 0.0;
+        const double g = slope(stretch, k, c), s = c == asked_channel ? asked.of(k, g) : 0.0;
         double open[width] = {}, current[width] = {};
         for (int x = 0; x < width; ++x) open[x] = row[0][x] - row[1 + c][x];
         const double w = open[1 + c] - open[0], d = 1 + g * w;
@@ -131,42 +184,45 @@ class straight_run {
   }
 
   /// Back again with `terminals` volts, adding up what every branch has to say: -(its current)(its current of
-  /// this ampere).
-  constexpr void gather(const double (&terminals)[C], std::int64_t asked, int asked_channel,
-                        run_sensitivity& out, std::span<lead_sensitivity> leads, double& own) const noexcept {
+  /// these amperes).
+  template <class Share, class PerOhm>
+  constexpr void gather(const double (&terminals)[C], const adjoint_amperes& asked, int asked_channel,
+                        run_influence<Share, PerOhm>& out, std::span<lead_influence<PerOhm>> leads,
+                        double& own) const noexcept {
     const std::int64_t n = segments_of(run_), first = run_.feeds[0].at;
     double v[width] = {}, f[conductors] = {};  // of the ampere, and of the solution
     for (int c = 0; c < C; ++c) v[conductors + c] = terminals[c];
     v[width - 1] = 1;
     const auto trace = [&](double common, const double(&channel)[C]) noexcept {
-      out.trace_common.v -= common * f[0] * v[0];
-      for (int c = 0; c < C; ++c) out.trace_channel[lit_.of[c]].v -= channel[c] * f[1 + c] * v[1 + c];
+      out.trace_common -= Share{common * f[0] * v[0]};
+      for (int c = 0; c < C; ++c) out.trace_channel[lit_.of[c]] -= Share{channel[c] * f[1 + c] * v[1 + c]};
     };
     const auto joint = [&](std::int64_t in, std::size_t stretch) noexcept {
       if (in != 0 || stretch == 0) return;
-      out.link_common.v -= f[0] * v[0];
-      for (int c = 0; c < C; ++c) out.link_channel[lit_.of[c]].v -= f[1 + c] * v[1 + c];
+      out.link_common -= PerOhm{f[0] * v[0]};
+      for (int c = 0; c < C; ++c) out.link_channel[lit_.of[c]] -= PerOhm{f[1 + c] * v[1 + c]};
     };
     const auto lead = [&](std::size_t j, const double(&x)[conductors]) noexcept {
       const feed_point& point = run_.feeds[j];
       const feed_current& i = solved_.feeds[j];
-      lead_sensitivity told;
-      told.common = amps{-i.common.v * x[0]};
-      out.copper.v += point.common.v * told.common.v;
-      for (amps& each : told.channel) each = amps{0};
+      lead_influence<PerOhm> told;
+      told.common = PerOhm{-i.common.v * x[0]};
+      out.copper += Share{point.common.v * told.common.v};
+      for (PerOhm& each : told.channel) each = PerOhm{0};
       for (int c = 0; c < C; ++c) {
-        amps& each = told.channel[lit_.of[c]];
-        each = amps{i.channel[lit_.of[c]].v * x[1 + c]};  // told as a current back, x runs outward
-        out.copper.v += point.channel[lit_.of[c]].v * each.v;
+        PerOhm& each = told.channel[lit_.of[c]];
+        each = PerOhm{i.channel[lit_.of[c]].v * x[1 + c]};  // told as a current back, x runs outward
+        out.copper += Share{point.channel[lit_.of[c]].v * each.v};
       }
       if (j < leads.size()) leads[j] = told;
     };
     const auto hear = [&](std::size_t stretch, std::int64_t k, int c, double u) noexcept {
       const double i = current(k, c);
-      out.load[lit_.of[c]].v += u * i;
-      const bool here = k == asked && c == asked_channel;
-      if (here) own = -u;
-      return slope(stretch, k, c) * u + (here ? 1.0 : 0.0);
+      out.load[lit_.of[c]] += Share{u * i};
+      const double g = slope(stretch, k, c);
+      if (c != asked_channel) return g * u;
+      if (k == asked.segment[0]) own = -u;
+      return g * u + asked.of(k, g);
     };
     std::size_t stretch = 0, next = run_.feeds.size() - 1;
     std::int64_t in = n - 1;
@@ -308,7 +364,8 @@ class straight_run {
   }
 
   /// Everything before the first feed point as a port of C channels, hung on the cut there.
-  constexpr bool branch_off(double (&row)[rows][width], std::int64_t asked, int asked_channel) noexcept {
+  constexpr bool branch_off(double (&row)[rows][width], const adjoint_amperes& asked,
+                            int asked_channel) noexcept {
     const std::int64_t end = run_.feeds[0].at;
     if (end == 0) return true;
     port_line<C> port;
@@ -318,8 +375,9 @@ class straight_run {
       const piece p = piece_of(stretch, in);
       if (k > 0 && !put_behind(port, p.common_before, p.channel_before)) return false;
       for (int c = 0; c < C; ++c) {
-        port.y[c][c] += slope(stretch, k, c);
-        if (k == asked && c == asked_channel) port.s[c] += 1;
+        const double g = slope(stretch, k, c);
+        port.y[c][c] += g;
+        if (c == asked_channel) port.s[c] += asked.of(k, g);
       }
       if (!put_behind(port, p.common_after, p.channel_after)) return false;
       double* kept = load_row(k, 0);
@@ -458,13 +516,14 @@ constexpr void add_currents(const fed_run& run, const fed_run_profile& solved,
     for (std::size_t c = 0; c < channels; ++c) sums[c] += solved.load_current[k * channels + c].v;
 }
 
-constexpr run_sensitivity no_influence() noexcept {
-  run_sensitivity s;
-  s.trace_common = s.length = s.copper = volts{0};
-  s.link_common = s.feeder_common = amps{0};
+template <class Share, class PerOhm>
+constexpr run_influence<Share, PerOhm> no_influence() noexcept {
+  run_influence<Share, PerOhm> s;
+  s.trace_common = s.length = s.copper = Share{0};
+  s.link_common = s.feeder_common = PerOhm{0};
   for (std::size_t c = 0; c < max_channels; ++c) {
-    s.trace_channel[c] = s.load[c] = volts{0};
-    s.link_channel[c] = s.feeder_channel[c] = amps{0};
+    s.trace_channel[c] = s.load[c] = Share{0};
+    s.link_channel[c] = s.feeder_channel[c] = PerOhm{0};
   }
   return s;
 }
@@ -479,6 +538,211 @@ constexpr std::size_t sensitivity_workspace(const feed_network& n) noexcept {
     if (!r.stretches.empty()) sum += detail::straight_doubles(r);
   return sum;
 }
+
+namespace detail {
+
+/// What a figure owes to every input, from the amperes that its derivatives by the loads' voltages are.
+template <class Share, class PerOhm>
+constexpr outcome<shared_influence> adjoin(const feed_network& n, std::span<const fed_run_profile> solved,
+                                           const adjoint_amperes& asked, double* workspace,
+                                           std::span<run_influence<Share, PerOhm>> runs,
+                                           std::span<hub_influence<PerOhm>> hubs,
+                                           std::span<lead_influence<PerOhm>> leads) noexcept {
+  // eliminate: runs into hubs, hubs into the source
+  double* const hub_room = workspace;
+  double* const run_room = hub_room + n.hubs.size() * (straight_port + 2);
+  const auto each_run = [&](const auto& visit) noexcept {
+    double* room = run_room;
+    for (std::size_t r = 0; r < n.runs.size(); ++r) {
+      const lit_channels lit = lit_of(n.runs[r].stretches[0].line);
+      const bool sound = by_lit(lit.count, [&]<int C>() noexcept {
+        straight_run<C> run{n.runs[r], lit, solved[r], room + straight_port};
+        int channel = -1;
+        for (int c = 0; c < C; ++c)
+          if (r == asked.run && lit.of[c] == asked.channel) channel = c;
+        return visit(run, lit, r, room, channel);
+      });
+      if (!sound) return false;
+      room += straight_doubles(n.runs[r]);
+    }
+    return true;
+  };
+  const fault brink{fault_code::no_operating_point, field::power, 0, 0, 0, -1};
+  double all_y = 0, all_s = 0;
+  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
+    wide_port hub;
+    const bool sound = each_run([&]<int C>(straight_run<C>& run, const lit_channels& lit, std::size_t r,
+                                           double* room, int channel) noexcept {
+      const fed_run& f = n.runs[r];
+      if (static_cast<std::size_t>(f.hub) != h) return true;
+      port_line<C> port;
+      double own[C] = {};
+      for (int c = 0; c < C; ++c) own[c] = f.channel[lit.of[c]].v;
+      if (!run.eliminate(port, asked, channel) || !put_behind(port, f.common.v, own)) return false;
+      wide_port spread;
+      for (int c = 0; c < C; ++c) {
+        spread.s[lit.of[c]] = port.s[c];
+        hub.s[lit.of[c]] += port.s[c];
+        for (int x = 0; x < C; ++x) {
+          spread.y[lit.of[c]][lit.of[x]] = port.y[c][x];
+          hub.y[lit.of[c]][lit.of[x]] += port.y[c][x];
+        }
+      }
+      add_port(room, spread);
+      return true;
+    });
+    double own[max_channels] = {};
+    for (std::size_t c = 0; c < max_channels; ++c) own[c] = n.hubs[h].channel[c].v;
+    if (!sound || !put_behind(hub, 0.0, own)) return brink;
+    double* const room = hub_room + h * (straight_port + 2);
+    add_port(room, hub);
+    port_line<1> pair;
+    for (std::size_t c = 0; c < max_channels; ++c) {
+      pair.s[0] += hub.s[c];
+      for (std::size_t x = 0; x < max_channels; ++x) pair.y[0][0] += hub.y[c][x];
+    }
+    if (!put_behind(pair, n.hubs[h].supply.v, {0.0})) return brink;
+    room[straight_port] = pair.y[0][0];
+    room[straight_port + 1] = pair.s[0];
+    all_y += pair.y[0][0];
+    all_s += pair.s[0];
+  }
+  if (!(1 + n.lead.v * all_y > 0)) return brink;
+
+  // and back: the source stays where it is, so that all voltages are what the ampere makes of them
+  shared_influence out;
+  out.source = all_s / (1 + n.lead.v * all_y);
+  const double at_hubs = -n.lead.v * out.source;
+  double total = 0;
+  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
+    double* const room = hub_room + h * (straight_port + 2);
+    const double drawn = room[straight_port] * at_hubs + room[straight_port + 1];
+    const double input = at_hubs - n.hubs[h].supply.v * drawn;
+    double u[max_channels] = {}, i[max_channels] = {}, solved_total = 0, solved_channel[max_channels] = {};
+    for (double& each : u) each = input;
+    for (std::size_t c = 0; c < max_channels; ++c) i[c] = straight_current(room, c, u);
+    for (std::size_t r = 0; r < n.runs.size(); ++r) {
+      if (static_cast<std::size_t>(n.runs[r].hub) != h) continue;
+      double own[max_channels] = {};
+      add_currents(n.runs[r], solved[r], own);
+      for (std::size_t c = 0; c < max_channels; ++c) solved_channel[c] += own[c];
+    }
+    for (std::size_t c = 0; c < max_channels; ++c) {
+      solved_total += solved_channel[c];
+      hubs[h].channel[c] = PerOhm{-solved_channel[c] * i[c]};
+      room[c] = input - n.hubs[h].channel[c].v * i[c];  // at the hub's terminals
+    }
+    hubs[h].supply = PerOhm{-solved_total * drawn};
+    total += solved_total;
+  }
+  out.lead = -total * out.source;
+  std::size_t point = 0;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    runs[r] = no_influence<Share, PerOhm>();
+    const std::size_t count = n.runs[r].feeds.size();
+    if (leads.empty()) continue;
+    for (lead_influence<PerOhm>& each : leads.subspan(point, count)) {
+      each.common = PerOhm{0};
+      for (PerOhm& a : each.channel) a = PerOhm{0};
+    }
+    point += count;
+  }
+  each_run([&]<int C>(straight_run<C>& run, const lit_channels& lit, std::size_t r, double* room,
+                      int channel) noexcept {
+    const fed_run& f = n.runs[r];
+    const double* const hub = hub_room + static_cast<std::size_t>(f.hub) * (straight_port + 2);
+    double u[max_channels] = {}, i[C] = {}, terminals[C] = {}, sum = 0, solved_sum = 0;
+    double solved_own[max_channels] = {};
+    for (std::size_t c = 0; c < max_channels; ++c) u[c] = hub[c];
+    for (int c = 0; c < C; ++c) sum += i[c] = straight_current(room, lit.of[c], u);
+    for (int c = 0; c < C; ++c)
+      terminals[c] = u[lit.of[c]] - f.common.v * sum - f.channel[lit.of[c]].v * i[c];
+    add_currents(f, solved[r], solved_own);
+    run_influence<Share, PerOhm>& told = runs[r];
+    for (int c = 0; c < C; ++c) {
+      const std::size_t of = lit.of[c];
+      solved_sum += solved_own[of];
+      told.feeder_channel[of] = PerOhm{-solved_own[of] * i[c]};
+      told.copper += Share{f.channel[of].v * told.feeder_channel[of].v};
+    }
+    told.feeder_common = PerOhm{-solved_sum * sum};
+    told.copper += Share{f.common.v * told.feeder_common.v};
+    std::size_t before = 0;
+    for (std::size_t other = 0; other < r; ++other) before += n.runs[other].feeds.size();
+    run.gather(terminals, asked, channel, told, leads.empty() ? leads : leads.subspan(before, f.feeds.size()),
+               out.own);
+    told.length = told.trace_common;
+    for (std::size_t c = 0; c < max_channels; ++c) told.length += told.trace_channel[c] + told.load[c];
+    return true;
+  });
+  return out;
+}
+
+/// Nearest that any lit load of a solved network comes to a corner of its law.
+constexpr double nearest_kink(const feed_network& n, std::span<const fed_run_profile> solved) noexcept {
+  double nearest = infinity;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    const lit_channels lit = lit_of(n.runs[r].stretches[0].line);
+    const auto channels = static_cast<std::size_t>(n.runs[r].stretches[0].line.channels);
+    std::size_t k = 0;
+    for (const run_stretch& s : n.runs[r].stretches)
+      for (std::int64_t in = 0; in < s.line.segments; ++in, ++k)
+        for (int c = 0; c < lit.count; ++c)
+          nearest = smaller(nearest, distance_to_kink(s.line.law[lit.of[c]],
+                                                      solved[r].load_voltage[k * channels + lit.of[c]]));
+  }
+  return nearest;
+}
+
+constexpr fault refuse_place(double given, double most) noexcept {
+  return {fault_code::unknown_reference, field::place, given, 0, most, -1};
+}
+
+/// Refuses storage that is too small, a profile that is not whole, and a channel that is not there or not lit.
+constexpr fault check_question(const feed_network& n, std::span<const fed_run_profile> solved,
+                               std::size_t doubles, std::size_t runs, std::size_t hubs, std::size_t leads,
+                               std::int32_t asked_run, std::int32_t asked_channel) noexcept {
+  if (const fault f = check(n)) return f;
+  const auto no_room = [](std::size_t given, std::size_t needed) noexcept {
+    return fault{fault_code::no_room,         field::space,
+                 static_cast<double>(given),  static_cast<double>(needed),
+                 facts_of(field::space).most, -1};
+  };
+  const std::size_t needed = sensitivity_workspace(n);
+  if (doubles < needed) return no_room(doubles, needed);
+  if (runs < n.runs.size()) return no_room(runs, n.runs.size());
+  if (hubs < n.hubs.size()) return no_room(hubs, n.hubs.size());
+  if (solved.size() < n.runs.size()) return no_room(solved.size(), n.runs.size());
+  std::size_t points = 0;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    const fed_run& run = n.runs[r];
+    const auto loads = static_cast<std::size_t>(segments_of(run) * run.stretches[0].line.channels);
+    if (solved[r].load_voltage.size() < loads)
+      return at_item(no_room(solved[r].load_voltage.size(), loads), r);
+    if (solved[r].load_current.size() < loads)
+      return at_item(no_room(solved[r].load_current.size(), loads), r);
+    if (solved[r].feeds.size() < run.feeds.size())
+      return at_item(no_room(solved[r].feeds.size(), run.feeds.size()), r);
+    points += run.feeds.size();
+  }
+  if (leads > 0 && leads < points) return no_room(leads, points);
+  if (asked_run < 0 || static_cast<std::size_t>(asked_run) >= n.runs.size())
+    return refuse_place(asked_run, static_cast<double>(n.runs.size()) - 1);
+  const tape_line& line = n.runs[static_cast<std::size_t>(asked_run)].stretches[0].line;
+  if (asked_channel < 0 || asked_channel >= line.channels || (line.lit >> asked_channel & 1u) == 0)
+    return refuse_place(asked_channel, line.channels - 1.0);
+  return {};
+}
+
+/// The law of a run's channel at a segment.
+constexpr const load_law& law_at(const fed_run& run, std::int64_t segment, std::size_t channel) noexcept {
+  std::size_t s = 0;
+  while (segment >= run.stretches[s].line.segments && s + 1 < run.stretches.size())
+    segment -= run.stretches[s++].line.segments;
+  return run.stretches[s].line.law[channel];
+}
+
+}  // namespace detail
 
 /// Where a solved run's dimmest lamp is: the lit channel whose light at figures.dimmest is furthest below its
 /// greatest.
@@ -543,196 +807,89 @@ constexpr outcome<load_sensitivity> sensitivity_of(const feed_network& n,
                                                    std::span<run_sensitivity> runs,
                                                    std::span<hub_sensitivity> hubs,
                                                    std::span<lead_sensitivity> leads = {}) noexcept {
-  if (const fault f = check(n)) return f;
-  const auto no_room = [](std::size_t given, std::size_t needed) noexcept {
-    return fault{fault_code::no_room,         field::space,
-                 static_cast<double>(given),  static_cast<double>(needed),
-                 facts_of(field::space).most, -1};
-  };
-  const auto nowhere = [](double given, double most) noexcept {
-    return fault{fault_code::unknown_reference, field::place, given, 0, most, -1};
-  };
-  const std::size_t needed = sensitivity_workspace(n);
-  if (workspace.size() < needed) return no_room(workspace.size(), needed);
-  if (runs.size() < n.runs.size()) return no_room(runs.size(), n.runs.size());
-  if (hubs.size() < n.hubs.size()) return no_room(hubs.size(), n.hubs.size());
-  if (solved.size() < n.runs.size()) return no_room(solved.size(), n.runs.size());
-  std::size_t points = 0;
-  for (std::size_t r = 0; r < n.runs.size(); ++r) {
-    const fed_run& run = n.runs[r];
-    const auto loads = static_cast<std::size_t>(segments_of(run) * run.stretches[0].line.channels);
-    if (solved[r].load_voltage.size() < loads)
-      return at_item(no_room(solved[r].load_voltage.size(), loads), r);
-    if (solved[r].load_current.size() < loads)
-      return at_item(no_room(solved[r].load_current.size(), loads), r);
-    if (solved[r].feeds.size() < run.feeds.size())
-      return at_item(no_room(solved[r].feeds.size(), run.feeds.size()), r);
-    points += run.feeds.size();
-  }
-  if (!leads.empty() && leads.size() < points) return no_room(leads.size(), points);
-  if (asked.run < 0 || static_cast<std::size_t>(asked.run) >= n.runs.size())
-    return nowhere(asked.run, static_cast<double>(n.runs.size()) - 1);
+  if (const fault f = detail::check_question(n, solved, workspace.size(), runs.size(), hubs.size(),
+                                             leads.size(), asked.run, asked.channel))
+    return f;
   const auto asked_run = static_cast<std::size_t>(asked.run);
   const fed_run& home = n.runs[asked_run];
-  const tape_line& home_line = home.stretches[0].line;
   if (asked.segment < 0 || asked.segment >= segments_of(home))
-    return nowhere(static_cast<double>(asked.segment), static_cast<double>(segments_of(home)) - 1);
-  if (asked.channel < 0 || asked.channel >= home_line.channels || (home_line.lit >> asked.channel & 1u) == 0)
-    return nowhere(asked.channel, home_line.channels - 1.0);
-
-  // eliminate: runs into hubs, hubs into the source
-  double* const hub_room = workspace.data();
-  double* const run_room = hub_room + n.hubs.size() * (detail::straight_port + 2);
-  const auto each_run = [&](const auto& visit) noexcept {
-    double* room = run_room;
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      const detail::lit_channels lit = detail::lit_of(n.runs[r].stretches[0].line);
-      const bool sound = detail::by_lit(lit.count, [&]<int C>() noexcept {
-        detail::straight_run<C> run{n.runs[r], lit, solved[r], room + detail::straight_port};
-        int channel = -1;
-        for (int c = 0; c < C; ++c)
-          if (r == asked_run && lit.of[c] == static_cast<std::size_t>(asked.channel)) channel = c;
-        return visit(run, lit, r, room, r == asked_run ? asked.segment : std::int64_t{-1}, channel);
-      });
-      if (!sound) return false;
-      room += detail::straight_doubles(n.runs[r]);
-    }
-    return true;
-  };
-  const fault brink{fault_code::no_operating_point, field::power, 0, 0, 0, -1};
-  double all_y = 0, all_s = 0;
-  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
-    detail::wide_port hub;
-    const bool sound =
-        each_run([&]<int C>(detail::straight_run<C>& run, const detail::lit_channels& lit, std::size_t r,
-                            double* room, std::int64_t segment, int channel) noexcept {
-          const fed_run& f = n.runs[r];
-          if (static_cast<std::size_t>(f.hub) != h) return true;
-          detail::port_line<C> port;
-          double own[C] = {};
-          for (int c = 0; c < C; ++c) own[c] = f.channel[lit.of[c]].v;
-          if (!run.eliminate(port, segment, channel) || !put_behind(port, f.common.v, own)) return false;
-          detail::wide_port spread;
-          for (int c = 0; c < C; ++c) {
-            spread.s[lit.of[c]] = port.s[c];
-            hub.s[lit.of[c]] += port.s[c];
-            for (int x = 0; x < C; ++x) {
-              spread.y[lit.of[c]][lit.of[x]] = port.y[c][x];
-              hub.y[lit.of[c]][lit.of[x]] += port.y[c][x];
-            }
-          }
-          detail::add_port(room, spread);
-          return true;
-        });
-    double own[max_channels] = {};
-    for (std::size_t c = 0; c < max_channels; ++c) own[c] = n.hubs[h].channel[c].v;
-    if (!sound || !put_behind(hub, 0.0, own)) return brink;
-    double* const room = hub_room + h * (detail::straight_port + 2);
-    detail::add_port(room, hub);
-    detail::port_line<1> pair;
-    for (std::size_t c = 0; c < max_channels; ++c) {
-      pair.s[0] += hub.s[c];
-      for (std::size_t x = 0; x < max_channels; ++x) pair.y[0][0] += hub.y[c][x];
-    }
-    if (!put_behind(pair, n.hubs[h].supply.v, {0.0})) return brink;
-    room[detail::straight_port] = pair.y[0][0];
-    room[detail::straight_port + 1] = pair.s[0];
-    all_y += pair.y[0][0];
-    all_s += pair.s[0];
-  }
-  if (!(1 + n.lead.v * all_y > 0)) return brink;
-
-  // and back: the source stays where it is, so that all voltages are what the ampere makes of them
-  load_sensitivity out;
-  out.source = all_s / (1 + n.lead.v * all_y);
-  const double at_hubs = -n.lead.v * out.source;
-  double total = 0;
-  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
-    double* const room = hub_room + h * (detail::straight_port + 2);
-    const double drawn = room[detail::straight_port] * at_hubs + room[detail::straight_port + 1];
-    const double input = at_hubs - n.hubs[h].supply.v * drawn;
-    double u[max_channels] = {}, i[max_channels] = {}, solved_total = 0, solved_channel[max_channels] = {};
-    for (double& each : u) each = input;
-    for (std::size_t c = 0; c < max_channels; ++c) i[c] = detail::straight_current(room, c, u);
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      if (static_cast<std::size_t>(n.runs[r].hub) != h) continue;
-      double own[max_channels] = {};
-      detail::add_currents(n.runs[r], solved[r], own);
-      for (std::size_t c = 0; c < max_channels; ++c) solved_channel[c] += own[c];
-    }
-    for (std::size_t c = 0; c < max_channels; ++c) {
-      solved_total += solved_channel[c];
-      hubs[h].channel[c] = amps{-solved_channel[c] * i[c]};
-      room[c] = input - n.hubs[h].channel[c].v * i[c];  // at the hub's terminals
-    }
-    hubs[h].supply = amps{-solved_total * drawn};
-    total += solved_total;
-  }
-  out.lead = amps{-total * out.source};
-  double own = 0;
-  std::size_t point = 0;
-  for (std::size_t r = 0; r < n.runs.size(); ++r) {
-    runs[r] = detail::no_influence();
-    const std::size_t count = n.runs[r].feeds.size();
-    if (leads.empty()) continue;
-    for (lead_sensitivity& each : leads.subspan(point, count)) {
-      each.common = amps{0};
-      for (amps& a : each.channel) a = amps{0};
-    }
-    point += count;
-  }
-  each_run([&]<int C>(detail::straight_run<C>& run, const detail::lit_channels& lit, std::size_t r,
-                      double* room, std::int64_t segment, int channel) noexcept {
-    const fed_run& f = n.runs[r];
-    const double* const hub = hub_room + static_cast<std::size_t>(f.hub) * (detail::straight_port + 2);
-    double u[max_channels] = {}, i[C] = {}, terminals[C] = {}, sum = 0, solved_sum = 0;
-    double solved_own[max_channels] = {};
-    for (std::size_t c = 0; c < max_channels; ++c) u[c] = hub[c];
-    for (int c = 0; c < C; ++c) sum += i[c] = detail::straight_current(room, lit.of[c], u);
-    for (int c = 0; c < C; ++c)
-      terminals[c] = u[lit.of[c]] - f.common.v * sum - f.channel[lit.of[c]].v * i[c];
-    detail::add_currents(f, solved[r], solved_own);
-    run_sensitivity& told = runs[r];
-    for (int c = 0; c < C; ++c) {
-      const std::size_t of = lit.of[c];
-      solved_sum += solved_own[of];
-      told.feeder_channel[of] = amps{-solved_own[of] * i[c]};
-      told.copper.v += f.channel[of].v * told.feeder_channel[of].v;
-    }
-    told.feeder_common = amps{-solved_sum * sum};
-    told.copper.v += f.common.v * told.feeder_common.v;
-    std::size_t before = 0;
-    for (std::size_t other = 0; other < r; ++other) before += n.runs[other].feeds.size();
-    run.gather(terminals, segment, channel, told,
-               leads.empty() ? leads : leads.subspan(before, f.feeds.size()), own);
-    told.length = told.trace_common;
-    for (std::size_t c = 0; c < max_channels; ++c) told.length += told.trace_channel[c] + told.load[c];
-    return true;
-  });
+    return detail::refuse_place(static_cast<double>(asked.segment),
+                                static_cast<double>(segments_of(home)) - 1);
+  const auto channel = static_cast<std::size_t>(asked.channel);
+  const auto got = detail::adjoin<volts, amps>(
+      n, solved, {asked_run, channel, {asked.segment, -1}, {1, 0}, 0}, workspace.data(), runs, hubs, leads);
+  if (!got.ok()) return got.why();
   const std::size_t place =
-      static_cast<std::size_t>(asked.segment * home_line.channels) + static_cast<std::size_t>(asked.channel);
+      static_cast<std::size_t>(asked.segment * home.stretches[0].line.channels) + channel;
+  load_sensitivity out;
+  out.source = got->source;
+  out.lead = amps{got->lead};
+  out.own = ohms{got->own};
   out.voltage = solved[asked_run].load_voltage[place];
   out.current = solved[asked_run].load_current[place];
-  out.own = ohms{own};
-  double nearest = infinity;
-  for (std::size_t r = 0; r < n.runs.size(); ++r) {
-    const detail::lit_channels lit = detail::lit_of(n.runs[r].stretches[0].line);
-    const auto channels = static_cast<std::size_t>(n.runs[r].stretches[0].line.channels);
-    std::size_t k = 0;
-    for (std::size_t s = 0; s < n.runs[r].stretches.size(); ++s) {
-      const tape_line& line = n.runs[r].stretches[s].line;
-      for (std::int64_t in = 0; in < line.segments; ++in, ++k)
-        for (int c = 0; c < lit.count; ++c) {
-          const volts u = solved[r].load_voltage[k * channels + lit.of[c]];
-          nearest = smaller(nearest, detail::distance_to_kink(line.law[lit.of[c]], u));
-          if (r == asked_run && static_cast<std::int64_t>(k) == asked.segment &&
-              lit.of[c] == static_cast<std::size_t>(asked.channel))
-            out.slope = at(line.law[lit.of[c]], u).slope;
-        }
+  out.slope = at(detail::law_at(home, asked.segment, channel), out.voltage).slope;
+  out.to_kink = volts{detail::nearest_kink(n, solved)};
+  out.at_kink = !(out.to_kink.v > 1e-11 * n.source.v);
+  return out;
+}
+
+/// Exact derivatives of a share of light by every input of a solved network.
+///
+/// @param n, solved, workspace, runs, hubs, leads  as of sensitivity_of.
+/// @param run, channel  whose lamps; a lit channel.
+/// @param which      the dimmest lamp (the figure told as evenness) or the mean of all, over the brightest.
+/// @return           Faults: those of sensitivity_of. A channel without light has share 0 and no derivatives but 0.
+/// Formula           S = L / L_b: dS = sum over the lamps of (dL_k/du_k) du_k / (n_k L_b) - S (dL_b/du_b) du_b / L_b:
+///                   these are the amperes that are drawn in the adjoint network. The lamps' own W/m is in both
+///                   lights and cancels; what it does to the voltages is told.
+/// Source            as of sensitivity_of.
+/// Accuracy          as of sensitivity_of. Where two lamps are equally bright or dim (a run fed alike at both ends)
+///                   the share has a corner, and the derivatives are those of the first of them.
+constexpr outcome<light_sensitivity> light_sensitivity_of(
+    const feed_network& n, std::span<const fed_run_profile> solved, std::int32_t run, std::int32_t channel,
+    light_share which, std::span<double> workspace, std::span<run_light_sensitivity> runs,
+    std::span<hub_light_sensitivity> hubs, std::span<lead_light_sensitivity> leads = {}) noexcept {
+  if (const fault f = detail::check_question(n, solved, workspace.size(), runs.size(), hubs.size(),
+                                             leads.size(), run, channel))
+    return f;
+  const auto r = static_cast<std::size_t>(run), c = static_cast<std::size_t>(channel);
+  const auto channels = static_cast<std::size_t>(n.runs[r].stretches[0].line.channels);
+  light_sensitivity out;
+  double least = infinity, most = -1, sum = 0, slope_least = 0, slope_most = 0;
+  std::size_t k = 0;
+  for (const run_stretch& s : n.runs[r].stretches)
+    for (std::int64_t in = 0; in < s.line.segments; ++in, ++k) {
+      const load_law& law = s.line.law[c];
+      const load_point p = at(law, solved[r].load_voltage[k * channels + c]);
+      const double light = light_of(law, p), slope = law.kind == load_kind::constant_power ? 0.0 : p.slope.v;
+      sum += light;
+      if (light < least) {
+        least = light;
+        slope_least = slope;
+        out.dimmest = static_cast<std::int64_t>(k);
+      }
+      if (light > most) {
+        most = light;
+        slope_most = slope;
+        out.brightest = static_cast<std::int64_t>(k);
+      }
     }
+  const auto count = static_cast<double>(k);
+  detail::adjoint_amperes asked{r, c, {out.brightest, out.dimmest}, {}, 0};
+  out.share = 0;
+  if (most > 0) {
+    out.share = (which == light_share::mean ? sum / count : least) / most;
+    asked.at[0] = -out.share * slope_most / most;
+    if (which == light_share::dimmest) asked.at[1] = slope_least / most;
+    else if (n.runs[r].stretches[0].line.law[c].kind != load_kind::constant_power)
+      asked.per_slope = 1 / (count * most);
   }
-  out.to_kink = volts{nearest};
-  out.at_kink = !(nearest > 1e-11 * n.source.v);
+  const auto got = detail::adjoin<double, siemens>(n, solved, asked, workspace.data(), runs, hubs, leads);
+  if (!got.ok()) return got.why();
+  out.per_volt = got->source;
+  out.lead = siemens{got->lead};
+  out.to_kink = volts{detail::nearest_kink(n, solved)};
+  out.at_kink = !(out.to_kink.v > 1e-11 * n.source.v);
   return out;
 }
 

@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 #include <string>
@@ -24,26 +25,92 @@ const std::vector<feeding> every_way = {feeding::one_end, feeding::both_ends, fe
 // A difference over steps of h = 2e-4 leaves terms of h^4 ~ 1e-15 times a fifth derivative, which is large for
 // the softest constant-power networks alone, and the rounding of the changed inputs, 1e-16 x 48 V / h ~ 2e-11.
 constexpr double agreement = 1e-8;
+// A share is at most 1 and most move little: 1e-16 / h = 5e-13 of rounding, and room for the terms of h^4.
+constexpr double share_agreement = 1e-10;
 
+double number(double x) { return x; }
+double number(volts x) { return x.v; }
+
+/// Derivatives without their units, so that one list of inputs serves every figure.
 struct derivatives {
-  std::vector<run_sensitivity> runs;
-  std::vector<hub_sensitivity> hubs;
-  std::vector<lead_sensitivity> leads;
-  std::vector<double> room;
-  outcome<load_sensitivity> load{fault{fault_code::not_listed, field::none, 0, 0, 0, -1}};
+  bool ok = false;
+  fault why;
+  double source = 0, lead = 0, to_kink = 0, share = 0;
+  bool at_kink = false;
+  std::int64_t dimmest = 0, brightest = 0;
+  std::vector<run_light_sensitivity> runs;
+  std::vector<hub_light_sensitivity> hubs;
+  std::vector<lead_light_sensitivity> leads;
 
   derivatives(const feed_network& n, solved_network& s, load_place asked) {
+    answer<volts, amps>(n, s, [&](auto profiles, auto room, auto run, auto hub, auto lead_list) {
+      const auto got = sensitivity_of(n, profiles, asked, room, run, hub, lead_list);
+      if (got.ok()) source = got->source, lead = got->lead.v;
+      return got;
+    });
+  }
+  derivatives(const feed_network& n, solved_network& s, load_place asked, light_share which) {
+    answer<double, siemens>(n, s, [&](auto profiles, auto room, auto run, auto hub, auto lead_list) {
+      const auto got =
+          light_sensitivity_of(n, profiles, asked.run, asked.channel, which, room, run, hub, lead_list);
+      if (!got.ok()) return got;
+      source = got->per_volt;
+      lead = got->lead.v;
+      share = got->share;
+      dimmest = got->dimmest;
+      brightest = got->brightest;
+      return got;
+    });
+  }
+
+ private:
+  template <class Share, class PerOhm, class Ask>
+  void answer(const feed_network& n, solved_network& s, const Ask& ask) {
     std::vector<fed_run_profile> profiles;
     std::size_t points = 0;
     for (std::size_t r = 0; r < n.runs.size(); ++r) {
       profiles.push_back({s.v[r], s.i[r], s.feed[r]});
       points += n.runs[r].feeds.size();
     }
-    runs.resize(n.runs.size());
-    hubs.resize(n.hubs.size());
-    leads.resize(points);
-    room.resize(sensitivity_workspace(n));
-    load = sensitivity_of(n, profiles, asked, room, runs, hubs, leads);
+    std::vector<run_influence<Share, PerOhm>> told_runs(n.runs.size());
+    std::vector<hub_influence<PerOhm>> told_hubs(n.hubs.size());
+    std::vector<lead_influence<PerOhm>> told_leads(points);
+    std::vector<double> room(sensitivity_workspace(n));
+    const auto got = ask(std::span<const fed_run_profile>{profiles}, std::span<double>{room},
+                         std::span{told_runs}, std::span{told_hubs}, std::span{told_leads});
+    ok = got.ok();
+    if (!ok) {
+      why = got.why();
+      return;
+    }
+    to_kink = got->to_kink.v;
+    at_kink = got->at_kink;
+    for (const auto& t : told_runs) {
+      run_light_sensitivity out;
+      out.trace_common = number(t.trace_common);
+      out.length = number(t.length);
+      out.copper = number(t.copper);
+      out.link_common = siemens{t.link_common.v};
+      out.feeder_common = siemens{t.feeder_common.v};
+      for (std::size_t c = 0; c < max_channels; ++c) {
+        out.trace_channel[c] = number(t.trace_channel[c]);
+        out.load[c] = number(t.load[c]);
+        out.link_channel[c] = siemens{t.link_channel[c].v};
+        out.feeder_channel[c] = siemens{t.feeder_channel[c].v};
+      }
+      runs.push_back(out);
+    }
+    const auto plain = [](auto& to, const auto& from) {
+      for (std::size_t c = 0; c < max_channels; ++c) to.channel[c] = siemens{from.channel[c].v};
+    };
+    for (const auto& t : told_hubs) {
+      hubs.emplace_back().supply = siemens{t.supply.v};
+      plain(hubs.back(), t);
+    }
+    for (const auto& t : told_leads) {
+      leads.emplace_back().common = siemens{t.common.v};
+      plain(leads.back(), t);
+    }
   }
 };
 
@@ -59,9 +126,8 @@ struct input {
 /// Every input of a network. The oracle reads tapes, the library reads lines: `change` alters both.
 std::vector<input> inputs_of(const owned_network& n, const derivatives& d) {
   std::vector<input> all;
-  all.push_back(
-      {"source", false, [](owned_network& m, double x) { m.net.source += volts{x}; }, d.load->source});
-  all.push_back({"lead", false, [](owned_network& m, double x) { m.net.lead += ohms{x}; }, d.load->lead.v});
+  all.push_back({"source", false, [](owned_network& m, double x) { m.net.source += volts{x}; }, d.source});
+  all.push_back({"lead", false, [](owned_network& m, double x) { m.net.lead += ohms{x}; }, d.lead});
   for (std::size_t h = 0; h < n.hubs.size(); ++h) {
     all.push_back({"supply", false, [h](owned_network& m, double x) { m.hubs[h].supply += ohms{x}; },
                    d.hubs[h].supply.v});
@@ -71,7 +137,7 @@ std::vector<input> inputs_of(const owned_network& n, const derivatives& d) {
   }
   std::size_t point = 0;
   for (std::size_t r = 0; r < n.runs.size(); ++r) {
-    const run_sensitivity& s = d.runs[r];
+    const run_light_sensitivity& s = d.runs[r];
     const auto stretches = [r](owned_network& m, auto visit) {
       for (std::size_t p = 0; p < m.runs[r].stretches.size(); ++p)
         visit(m.runs[r].tapes[p], m.runs[r].stretches[p]);
@@ -89,7 +155,7 @@ std::vector<input> inputs_of(const owned_network& n, const derivatives& d) {
                        part.line.common *= 1 + x;
                      });
                    },
-                   s.trace_common.v});
+                   s.trace_common});
     all.push_back({"length", true,
                    [stretches, load_times](owned_network& m, double x) {
                      stretches(m, [&](tape& t, run_stretch& part) {
@@ -101,7 +167,7 @@ std::vector<input> inputs_of(const owned_network& n, const derivatives& d) {
                        }
                      });
                    },
-                   s.length.v});
+                   s.length});
     all.push_back({"link common", false,
                    [stretches](owned_network& m, double x) {
                      stretches(m, [x](tape&, run_stretch& part) { part.link_common += ohms{x}; });
@@ -118,7 +184,7 @@ std::vector<input> inputs_of(const owned_network& n, const derivatives& d) {
                        for (ohms& o : f.channel) o *= 1 + x;
                      }
                    },
-                   s.copper.v});
+                   s.copper});
     for (std::size_t c = 0; c < n.runs[r].tapes[0].channels.size(); ++c) {
       all.push_back({"channel trace", true,
                      [stretches, c](owned_network& m, double x) {
@@ -127,7 +193,7 @@ std::vector<input> inputs_of(const owned_network& n, const derivatives& d) {
                          part.line.channel[c] *= 1 + x;
                        });
                      },
-                     s.trace_channel[c].v});
+                     s.trace_channel[c]});
       all.push_back({"load", true,
                      [stretches, load_times, c](owned_network& m, double x) {
                        stretches(m, [&](tape& t, run_stretch& part) {
@@ -135,7 +201,7 @@ std::vector<input> inputs_of(const owned_network& n, const derivatives& d) {
                          load_times(part, c, x);
                        });
                      },
-                     s.load[c].v});
+                     s.load[c]});
       all.push_back({"link channel", false,
                      [stretches, c](owned_network& m, double x) {
                        stretches(m, [x, c](tape&, run_stretch& part) { part.link_channel[c] += ohms{x}; });
@@ -187,29 +253,46 @@ double load_voltage(const owned_network& m, load_place at) {
 
 }  // namespace
 
-TEST_CASE("sensitivity_of: every kind of input, against differences of a dense nodal solve") {
-  constexpr law_mix mixes[] = {law_mix::resistor_limited, law_mix::regulated, law_mix::constant_power,
-                               law_mix::monotone, law_mix::any};
-  random_source r{20261127};
-  MESSAGE("seed " << r.seed());
-  int networks = 0, checked = 0, near_kink = 0;
+namespace {
+
+/// A figure of a network as the dense oracle sees it; NaN where it finds none.
+using oracle_figure = std::function<long double(const owned_network&, const load_place&)>;
+
+struct comparison {
+  int networks = 0, checked = 0, moving = 0, near_kink = 0;
   double worst = 0;
   std::string worst_name;
-  for (int round = 0; networks < 320; ++round) {
-    REQUIRE(round < 600);
+};
+
+/// Seven inputs of each network: the derivative told against a difference of the oracle. All traces have
+/// `thinner` times the resistance of the random ones.
+template <class Derive>
+comparison compare(random_source& r, int wanted, double thinner, double bound, const Derive& derive,
+                   const oracle_figure& figure) {
+  constexpr law_mix mixes[] = {law_mix::resistor_limited, law_mix::regulated, law_mix::constant_power,
+                               law_mix::monotone, law_mix::any};
+  comparison sum;
+  for (int round = 0; sum.networks < wanted; ++round) {
+    REQUIRE(round < 4 * wanted);
     CAPTURE(round);
-    const owned_network n = random_network(r, mixes[round % 5], 1 + round / 5 % 6, 3, 24, every_way);
+    owned_network n = random_network(r, mixes[round % 5], 1 + round / 5 % 6, 3, 24, every_way);
+    for (owned_run& run : n.runs)
+      for (std::size_t p = 0; p < run.stretches.size(); ++p) {
+        run.tapes[p].common_trace *= thinner;
+        run.stretches[p].line.common *= thinner;
+      }
+    n.close();
     solved_network s{n.net};
     if (!s.all.ok()) continue;
     const load_place asked = random_load(r, n);
-    const derivatives d{n.net, s, asked};
-    if (!d.load.ok()) {
-      CHECK(d.load.why().code == fault_code::no_operating_point);
+    const derivatives d = derive(n.net, s, asked);
+    if (!d.ok) {
+      CHECK(d.why.code == fault_code::no_operating_point);
       continue;
     }
     // a difference is a derivative only while no load crosses a corner; steps are as long as that allows
     const std::vector<input> all = inputs_of(n, d);
-    ++networks;
+    ++sum.networks;
     for (int pick = 0; pick < 7; ++pick) {
       const input& in =
           all[static_cast<std::size_t>(r.integer(0, static_cast<std::int64_t>(all.size()) - 1))];
@@ -220,41 +303,114 @@ TEST_CASE("sensitivity_of: every kind of input, against differences of a dense n
       moved.close();
       solved_network there{moved.net};
       if (!there.all.ok()) continue;
-      const derivatives here{moved.net, there, asked};
-      if (!here.load.ok()) continue;
+      const derivatives here = derive(moved.net, there, asked);
+      if (!here.ok) continue;
       const double told = inputs_of(moved, here)[static_cast<std::size_t>(&in - all.data())].told;
       // a step changes no voltage by more than its share of the source, or 20 A times its ohms
       constexpr double h = 2e-4;
-      if (!(here.load->to_kink.v > 2 * h * std::max(n.net.source.v, 20.0))) {
-        ++near_kink;
+      if (!(here.to_kink > 2 * h * std::max(n.net.source.v, 20.0))) {
+        ++sum.near_kink;
         continue;
       }
-      bool good = true;
       const double want = difference(
           [&](double x) -> long double {
             owned_network m = n;
             in.change(m, base + x);
             m.close();
-            oracle_network o = oracle_of(m);
-            good = o.net.solve() && good;
-            const std::size_t channels = n.runs[static_cast<std::size_t>(asked.run)].tapes[0].channels.size();
-            return o.net.load_voltage(o.load[static_cast<std::size_t>(asked.run)]
-                                            [static_cast<std::size_t>(asked.segment) * channels +
-                                             static_cast<std::size_t>(asked.channel)]);
+            return figure(m, asked);
           },
           h);
-      if (!good) continue;
+      if (std::isnan(want)) continue;
       CAPTURE(in.name);
       const double gap = std::fabs(told - want) / (1 + std::fabs(want));
-      CHECK(gap <= agreement);
-      if (gap > worst) worst_name = in.name;
-      worst = std::max(worst, gap);
-      ++checked;
+      CHECK(gap <= bound);
+      if (gap > sum.worst) sum.worst_name = in.name;
+      sum.worst = std::max(sum.worst, gap);
+      ++sum.checked;
+      sum.moving += std::fabs(want) > 1e4 * bound;
     }
   }
-  MESSAGE(networks << " networks, " << checked << " derivatives, " << near_kink
-                   << " left out near a corner, worst difference " << worst << " (" << worst_name << ")");
-  CHECK(checked >= 2000);
+  MESSAGE(sum.networks << " networks, " << sum.checked << " derivatives (" << sum.moving
+                       << " above 10,000 times the bound), " << sum.near_kink
+                       << " left out near a corner, worst difference " << sum.worst << " (" << sum.worst_name
+                       << ")");
+  return sum;
+}
+
+}  // namespace
+
+TEST_CASE("sensitivity_of: every kind of input, against differences of a dense nodal solve") {
+  random_source r{20261127};
+  MESSAGE("seed " << r.seed());
+  const comparison sum = compare(
+      r, 320, 1, agreement,
+      [](const feed_network& n, solved_network& s, load_place asked) {
+        return derivatives{n, s, asked};
+      },
+      [](const owned_network& m, const load_place& asked) -> long double {
+        oracle_network o = oracle_of(m);
+        if (!o.net.solve()) return std::nanl("");
+        const auto run = static_cast<std::size_t>(asked.run);
+        return o.net.load_voltage(
+            o.load[run][static_cast<std::size_t>(asked.segment) * m.runs[run].tapes[0].channels.size() +
+                        static_cast<std::size_t>(asked.channel)]);
+      });
+  CHECK(sum.checked >= 2000);
+}
+
+TEST_CASE("light_sensitivity_of: both shares, against differences of a dense nodal solve") {
+  for (const light_share which : {light_share::dimmest, light_share::mean}) {
+    random_source r{19760128};
+    MESSAGE("seed " << r.seed());
+    std::size_t dimmest = 0, brightest = 0;
+    const comparison sum = compare(
+        r, 200, 100, share_agreement,
+        [&](const feed_network& n, solved_network& s, load_place asked) {
+          derivatives d{n, s, asked, which};
+          if (d.ok && which == light_share::dimmest)  // the same voltages, in another order of rounding
+            CHECK(close_abs(d.share,
+                            s.figures[static_cast<std::size_t>(asked.run)]
+                                .evenness[static_cast<std::size_t>(asked.channel)],
+                            1e-12));
+          dimmest = static_cast<std::size_t>(d.dimmest);
+          brightest = static_cast<std::size_t>(d.brightest);
+          return d;
+        },
+        [&](const owned_network& m, const load_place& asked) -> long double {
+          oracle_network o = oracle_of(m);
+          if (!o.net.solve()) return std::nanl("");
+          const auto run = static_cast<std::size_t>(asked.run);
+          const auto channel = static_cast<std::size_t>(asked.channel);
+          std::vector<long double> lights;
+          std::size_t k = 0;
+          for (const run_stretch& part : m.runs[run].stretches)
+            for (std::int64_t in = 0; in < part.line.segments; ++in, ++k) {
+              const load_law& law = part.line.law[channel];
+              const long double u =
+                  o.net.load_voltage(o.load[run][k * m.runs[run].tapes[0].channels.size() + channel]);
+              if (law.kind == load_kind::constant_power) {
+                lights.push_back(u >= wide(law.cut_off.v) && u > 0 ? wide(law.power.v) : 0);
+                continue;
+              }
+              const long double rising = wide(law.slope.v) * (u - wide(law.dark_below.v));
+              lights.push_back(std::clamp(rising, 0.0L, wide(law.ceiling.v)));
+            }
+          long double most = 0, least = lights[0], all = 0;
+          for (const long double light : lights) {
+            most = std::max(most, light);
+            least = std::min(least, light);
+            all += light;
+          }
+          if (!(most > 0)) return 0;
+          // where another lamp becomes the brightest (or the dimmest) the share has a corner
+          if (lights[brightest] < most || (which == light_share::dimmest && lights[dimmest] > least))
+            return std::nanl("");
+          return (which == light_share::dimmest ? least : all / static_cast<long double>(lights.size())) /
+                 most;
+        });
+    CHECK(sum.checked >= 700);
+    CHECK(sum.moving >= 80);  // regulated and constant-power lamps mostly shine alike
+  }
 }
 
 TEST_CASE("sensitivity_of: all inputs of a few networks, against differences of our own solution") {
@@ -271,8 +427,8 @@ TEST_CASE("sensitivity_of: all inputs of a few networks, against differences of 
     const load_place asked = random_load(r, n);
     const derivatives d{n.net, s, asked};
     constexpr double h = 2e-4;
-    if (!d.load.ok() || !(d.load->to_kink.v > 4 * h * n.net.source.v)) continue;
-    CHECK_FALSE(d.load->at_kink);
+    if (!d.ok || !(d.to_kink > 4 * h * n.net.source.v)) continue;
+    CHECK_FALSE(d.at_kink);
     for (const input& in : inputs_of(n, d)) {
       CAPTURE(in.name);
       if (!in.share && in.name != "source") continue;  // some ohms are 0; the oracle's test moves them
@@ -343,6 +499,14 @@ TEST_CASE("sensitivity_of: one lamp behind resistors, by hand") {
       close_rel(per_kelvin(told.trace_common, celsius{40})->v, -0.32 * 0.00393 / (1 + 0.00393 * 20), 1e-11));
   CHECK(per_kelvin(told.trace_common, celsius{1000}).why().field == field::temperature);
 
+  volts two_u[2];
+  amps two_i[2];
+  const fed_run_profile two_profile{two_u, two_i, x};
+  std::vector<double> two_room;
+  const auto room_of = [&](const feed_network& m) {
+    two_room.resize(network_workspace(m));
+    return std::span{two_room};
+  };
   SUBCASE("refusals") {
     const auto ask = [&](load_place at, std::size_t doubles, std::size_t voltages) {
       const fed_run_profile less{std::span<volts>{u, voltages}, i, x};
@@ -357,6 +521,37 @@ TEST_CASE("sensitivity_of: one lamp behind resistors, by hand") {
     const fault small = ask({0, 0, 0}, space.size() - 1, 1);
     CHECK(small.code == fault_code::no_room);
     CHECK(small.least == static_cast<double>(space.size()));
+  }
+  SUBCASE("two lamps: the share of the second, by hand") {
+    // 24 V, no lead; r = 1 ohm from feed to lamp, then 2 ohm between them; i = g (u - 16), g = 1/8
+    part.line.segments = 2;
+    REQUIRE(solve_network(n, room_of(n), {&figures, 1}, {&two_profile, 1}).ok());
+    std::vector<double> more(sensitivity_workspace(n));
+    run_light_sensitivity light;
+    hub_light_sensitivity hub_light;
+    const auto share = light_sensitivity_of(n, {&two_profile, 1}, 0, 0, light_share::dimmest, more,
+                                            {&light, 1}, {&hub_light, 1});
+    REQUIRE(share.ok());
+    CHECK(share->brightest == 0);
+    CHECK(share->dimmest == 1);
+    // above 16 V the lamps are 8 ohm each, and the share is a divider: 8 / (8 + 2), whatever feeds them
+    CHECK(close_rel(share->share, 0.8, 1e-11));
+    CHECK(close_abs(share->per_volt, 0, 1e-11));
+    CHECK(close_abs(light.feeder_common.v, 0, 1e-11));
+    // S = x / (x + t), x = 8 / P, t = 2 (1 ohm in each conductor): dS/dln t = -S (1 - S), dS/dln P likewise
+    CHECK(close_rel(light.trace_common, -0.08, 1e-10));
+    CHECK(close_rel(light.trace_channel[0], -0.08, 1e-10));
+    CHECK(close_rel(light.load[0], -0.16, 1e-10));
+    CHECK(close_rel(light.length, -0.32, 1e-10));
+    const auto mean = light_sensitivity_of(n, {&two_profile, 1}, 0, 0, light_share::mean, more, {&light, 1},
+                                           {&hub_light, 1});
+    REQUIRE(mean.ok());
+    CHECK(close_rel(mean->share, 0.9, 1e-11));
+    CHECK(close_rel(light.load[0], -0.08, 1e-10));
+    CHECK(light_sensitivity_of(n, {&two_profile, 1}, 0, 1, light_share::mean, more, {&light, 1},
+                               {&hub_light, 1})
+              .why()
+              .code == fault_code::unknown_reference);
   }
   SUBCASE("a lamp at its corner says so") {
     part.line.law[0] = *fitted_law(load_kind::resistor_limited, watts{24}, volts{30}, volts{24});
