@@ -28,9 +28,16 @@ class exact_decimal {
     for (; whole != 0 && whole % 2 == 0 && exponent < 0; ++exponent) whole /= 2;
     limb_[units] = static_cast<std::uint32_t>(whole % base);
     limb_[units - 1] = static_cast<std::uint32_t>(whole / base);
-    for (; exponent > 0; exponent -= exponent < 29 ? exponent : 29)
-      double_times(exponent < 29 ? exponent : 29);
-    for (; exponent<0; exponent += exponent> - 9 ? -exponent : 9) halve_times(exponent > -9 ? -exponent : 9);
+    while (exponent > 0) {
+      const int times = exponent < 29 ? exponent : 29;
+      double_times(times);
+      exponent -= times;
+    }
+    while (exponent < 0) {
+      const int times = exponent > -9 ? -exponent : 9;
+      halve_times(times);
+      exponent += times;
+    }
   }
 
   /// Power of ten of the leading digit; 0 for zero.
@@ -108,7 +115,7 @@ class exact_decimal {
 
 constexpr void add_digits(text_sink& out, const exact_decimal& digits, int decimals) noexcept {
   const int leading = digits.leading_power();
-  for (int power = leading > 0 ? leading : 0; power >= -decimals && (power >= 0 || decimals > 0); --power) {
+  for (int power = leading > 0 ? leading : 0; power >= -decimals; --power) {
     if (power == -1) out.add('.');
     out.add(static_cast<char>('0' + digits.digit(power)));
   }

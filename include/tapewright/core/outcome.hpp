@@ -75,6 +75,30 @@ constexpr fault refuse(field f, quantity<Unit> value) noexcept {
 }
 constexpr fault refuse(field f, celsius value) noexcept { return refuse(f, value.v); }
 
+/// Refuses a row without a name or code to call it by.
+constexpr fault refuse_nameless(std::string_view code) noexcept {
+  return code.empty() ? fault{fault_code::out_of_range, field::name, 0, 1, 1, -1} : fault{};
+}
+
+/// Two figures that cannot both hold: `f` names the one at fault, [least, most] is what the other leaves it.
+constexpr fault contradiction(field f, double given, double least, double most) noexcept {
+  return {fault_code::contradiction, f, given, least, most, -1};
+}
+
+/// Refuses a place in a list that has no such row: `most` is the last place there is.
+constexpr fault refuse_place(field f, std::int64_t place, std::size_t rows) noexcept {
+  if (place >= 0 && static_cast<std::uint64_t>(place) < rows) return {};
+  return {fault_code::unknown_reference, f, static_cast<double>(place), 0, static_cast<double>(rows) - 1, -1};
+}
+
+/// Refuses storage for fewer things than are needed; `least` is how many that is.
+constexpr fault refuse_room(std::size_t given, std::size_t needed) noexcept {
+  if (given >= needed) return {};
+  return {fault_code::no_room,         field::space,
+          static_cast<double>(given),  static_cast<double>(needed),
+          range_of(field::space).most, -1};
+}
+
 /// The first of several checks that found something: `first_fault(refuse(..), refuse(..))`.
 template <class... Faults>
 constexpr fault first_fault(const Faults&... each) noexcept {

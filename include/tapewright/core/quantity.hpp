@@ -13,7 +13,7 @@ inline constexpr unset_t unset{};
 /// A number with a unit. There is no way in from a bare double but by naming the unit: `metres{4.6}`.
 ///
 /// @tparam Unit  an empty tag; it only tells quantities apart.
-/// `v` is the value in the unit's own scale (SI, but for mm2, Celsius and minutes-and-hours as named).
+/// `v` is the value in the unit's own scale (SI, but for mm2, degrees Celsius, hours and kilowatt-hours).
 /// A default-made quantity is zero; one made from `unset` is NaN, so that an answer which was never
 /// given cannot pass for one. No arithmetic here refuses anything: range checks belong to the
 /// functions that know the range.

@@ -17,13 +17,12 @@ struct held_back {
 
   /// Taken from every channel alike, in 1/65536, rounded down; 65535 = all of it.
   constexpr std::uint32_t share() const noexcept { return word & 0xffff; }
-  constexpr bool clipped() const noexcept {
-    return (word & clipped_bit) != 0;
-  }  ///< a channel met its own limit
-  constexpr bool scaled() const noexcept {
-    return (word & scaled_bit) != 0;
-  }  ///< all together met the budget
-  constexpr bool misused() const noexcept { return (word & misused_bit) != 0; }  ///< kept dark
+  /// A channel met its own limit.
+  constexpr bool clipped() const noexcept { return (word & clipped_bit) != 0; }
+  /// All together met the budget.
+  constexpr bool scaled() const noexcept { return (word & scaled_bit) != 0; }
+  /// Nothing could be let through: all channels were kept dark.
+  constexpr bool misused() const noexcept { return (word & misused_bit) != 0; }
   constexpr bool limited() const noexcept { return word != 0; }
 
   friend constexpr bool operator==(held_back, held_back) noexcept = default;

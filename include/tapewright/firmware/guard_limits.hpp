@@ -138,12 +138,8 @@ constexpr outcome<guard_basis> guard_basis_of(const tape& t, const controller& c
                                               const driver& d, const guard_site& site) noexcept {
   if (const fault f = first_fault(detail::check(site), check(t), check(c), check(feed), check(d))) return f;
   if (t.channels.size() > static_cast<std::size_t>(c.channels))
-    return fault{fault_code::contradiction,
-                 field::channel_count,
-                 static_cast<double>(t.channels.size()),
-                 1,
-                 static_cast<double>(c.channels),
-                 -1};
+    return contradiction(field::channel_count, static_cast<double>(t.channels.size()), 1,
+                         static_cast<double>(c.channels));
   const outcome<amps> contact =
       contact_current(feed.rated, feed.rating_ambient, feed.upper_limit, site.ambient, site.connector_factor);
   if (!contact) return contact.why();

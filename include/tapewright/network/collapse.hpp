@@ -18,8 +18,9 @@ namespace tapewright {
 /// @param n          the network; as for solve_network.
 /// @param workspace  network_workspace(n) doubles.
 /// @return           Greatest factor with an operating point at which every constant-power load is above its
-///                   under-voltage limit (but for those whose limit is above the source: they stay dark); infinity
-///                   without such loads, or where a millionfold is not too much; 0 where a millionth still is. Faults: those of check(n); no_room with the room needed as `least`.
+///                   under-voltage limit (but for those whose limit is above the source: they stay dark);
+///                   infinity without such loads, or where a millionfold is not too much; 0 where a millionth
+///                   still is. Faults: those of check(n); no_room with the room needed as `least`.
 /// Formula   The powers are doubled or halved until the answer turns, at most 20 times, and the interval is halved
 ///           34 times; each trial is a Newton iteration from the source voltage, which finds the upper solution
 ///           whenever there is one (line_sweep.hpp, run_cut.hpp).
@@ -29,14 +30,7 @@ namespace tapewright {
 template <class = void>
 constexpr outcome<double> collapse_factor(const feed_network& n, std::span<double> workspace) noexcept {
   if (const fault f = check(n)) return f;
-  const std::size_t needed = network_workspace(n);
-  if (workspace.size() < needed)
-    return fault{fault_code::no_room,
-                 field::space,
-                 static_cast<double>(workspace.size()),
-                 static_cast<double>(needed),
-                 facts_of(field::space).most,
-                 -1};
+  if (const fault f = refuse_room(workspace.size(), network_workspace(n))) return f;
   if (!detail::any_power_loads(n)) return infinity;
   const auto operates = [&](double factor) noexcept {
     detail::network_newton<> network{n, workspace.data(), factor};

@@ -76,13 +76,6 @@ constexpr dimming_counts dimming_room_for(const feed_network& n) noexcept {
 
 namespace detail {
 
-constexpr fault refuse_room(std::size_t given, std::size_t needed) noexcept {
-  if (given >= needed) return {};
-  return {fault_code::no_room,         field::space,
-          static_cast<double>(given),  static_cast<double>(needed),
-          range_of(field::space).most, -1};
-}
-
 /// One dimmed network while its period is gone through.
 class dimmed_network {
  public:
@@ -279,17 +272,14 @@ constexpr outcome<dimmed_figures> solve_dimmed(const feed_network& n, std::span<
                                                std::span<const dimmed_profile> profiles = {}) noexcept {
   if (const fault f = check(n)) return f;
   const dimming_counts need = dimming_room_for(n);
-  if (const fault f = first_fault(detail::refuse_room(timings.size(), n.hubs.size()),
-                                  detail::refuse_room(room.workspace.size(), need.doubles),
-                                  detail::refuse_room(room.runs.size(), need.runs),
-                                  detail::refuse_room(room.figures.size(), need.runs),
-                                  detail::refuse_room(room.profiles.size(), need.runs),
-                                  detail::refuse_room(room.stretches.size(), need.stretches),
-                                  detail::refuse_room(room.loads.size(), need.loads),
-                                  detail::refuse_room(room.feeds.size(), need.feeds),
-                                  detail::refuse_room(runs.size(), need.runs),
-                                  hubs.empty() ? fault{} : detail::refuse_room(hubs.size(), n.hubs.size()),
-                                  detail::refuse_profiles(n, profiles)))
+  if (const fault f = first_fault(
+          refuse_room(timings.size(), n.hubs.size()), refuse_room(room.workspace.size(), need.doubles),
+          refuse_room(room.runs.size(), need.runs), refuse_room(room.figures.size(), need.runs),
+          refuse_room(room.profiles.size(), need.runs), refuse_room(room.stretches.size(), need.stretches),
+          refuse_room(room.loads.size(), need.loads), refuse_room(room.feeds.size(), need.feeds),
+          refuse_room(runs.size(), need.runs),
+          hubs.empty() ? fault{} : refuse_room(hubs.size(), n.hubs.size()),
+          detail::refuse_profiles(n, profiles)))
     return f;
   for (const pwm_timing& t : timings.first(n.hubs.size()))
     if (const fault f = check(t)) return f;

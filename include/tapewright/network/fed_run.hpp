@@ -95,12 +95,8 @@ constexpr fault check(const fed_run& r) noexcept {
   for (const run_stretch& s : r.stretches) {
     if (const fault f = first_fault(check(s.line), refuse(field::resistance, s.link_common))) return f;
     if (s.line.channels != first.channels || s.line.lit != first.lit)
-      return {fault_code::contradiction,
-              field::channel_count,
-              static_cast<double>(s.line.channels),
-              static_cast<double>(first.channels),
-              static_cast<double>(first.channels),
-              -1};
+      return contradiction(field::channel_count, static_cast<double>(s.line.channels),
+                           static_cast<double>(first.channels), static_cast<double>(first.channels));
     for (const ohms link : s.link_channel)
       if (const fault f = refuse(field::resistance, link)) return f;
   }

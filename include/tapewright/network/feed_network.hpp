@@ -101,10 +101,7 @@ constexpr fault check(const feed_network& n) noexcept {
   }
   for (std::size_t r = 0; r < n.runs.size(); ++r) {
     if (const fault f = check(n.runs[r])) return at_item(f, r);
-    if (n.runs[r].hub < 0 || static_cast<std::size_t>(n.runs[r].hub) >= n.hubs.size())
-      return {fault_code::unknown_reference,          field::place,
-              static_cast<double>(n.runs[r].hub),     0,
-              static_cast<double>(n.hubs.size()) - 1, static_cast<std::int32_t>(r)};
+    if (const fault f = refuse_place(field::place, n.runs[r].hub, n.hubs.size())) return at_item(f, r);
   }
   return {};
 }
@@ -505,6 +502,55 @@ constexpr fed_run_figures figures_of(const fed_run& run, const lit_channels& lit
   return out;
 }
 
+/// Refuses storage of solve_network that is too short; what is wrong with a run's profile is told of the run.
+constexpr fault refuse_storage(const feed_network& n, std::span<const double> workspace,
+                               std::span<const fed_run_figures> figures,
+                               std::span<const fed_run_profile> profiles) noexcept {
+  const auto refuse_optional = [](std::size_t given, std::size_t needed) noexcept {
+    return given == 0 ? fault{} : refuse_room(given, needed);
+  };
+  if (const fault f = first_fault(refuse_room(workspace.size(), network_workspace(n)),
+                                  refuse_room(figures.size(), n.runs.size()),
+                                  refuse_optional(profiles.size(), n.runs.size())))
+    return f;
+  for (std::size_t r = 0; r < profiles.size() && r < n.runs.size(); ++r) {
+    const fed_run& run = n.runs[r];
+    const fed_run_profile& p = profiles[r];
+    const std::size_t loads = static_cast<std::size_t>(segments_of(run) * run.stretches[0].line.channels);
+    if (const fault f = first_fault(refuse_optional(p.load_voltage.size(), loads),
+                                    refuse_optional(p.load_current.size(), loads),
+                                    refuse_optional(p.feeds.size(), run.feeds.size())))
+      return at_item(f, r);
+  }
+  return {};
+}
+
+/// The figures of a whole network out of those of its runs: what they draw, and what is lost before them.
+constexpr void sum_up(network_figures& out, const feed_network& n,
+                      std::span<const fed_run_figures> figures) noexcept {
+  out.total = amps{0};
+  out.lamps = out.trace_loss = out.feeder_loss = out.switch_loss = out.supply_loss = watts{0};
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    out.total += figures[r].total;
+    out.lamps += figures[r].lamps;
+    out.trace_loss += figures[r].trace_loss;
+    out.feeder_loss += figures[r].feeder_loss;
+  }
+  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
+    amps drawn, channel[max_channels];
+    for (std::size_t r = 0; r < n.runs.size(); ++r) {
+      if (static_cast<std::size_t>(n.runs[r].hub) != h) continue;
+      drawn += figures[r].total;
+      for (std::size_t c = 0; c < static_cast<std::size_t>(figures[r].channels); ++c)
+        channel[c] += figures[r].channel_current[c];
+    }
+    out.supply_loss += drawn * n.hubs[h].supply * drawn;
+    for (std::size_t c = 0; c < max_channels; ++c)
+      out.switch_loss += channel[c] * n.hubs[h].channel[c] * channel[c];
+  }
+  out.supply_loss += out.total * n.lead * out.total;
+}
+
 /// A run with every channel off.
 constexpr fed_run_figures dark_run(const fed_run& run, const fed_run_profile& profile) noexcept {
   fed_run_figures out;
@@ -550,27 +596,7 @@ constexpr outcome<network_figures> solve_network(const feed_network& n, std::spa
                                                  std::span<fed_run_figures> figures,
                                                  std::span<const fed_run_profile> profiles = {}) noexcept {
   if (const fault f = check(n)) return f;
-  const auto no_room = [](std::size_t given, std::size_t needed) noexcept {
-    return fault{fault_code::no_room,         field::space,
-                 static_cast<double>(given),  static_cast<double>(needed),
-                 facts_of(field::space).most, -1};
-  };
-  const std::size_t needed = network_workspace(n);
-  if (workspace.size() < needed) return no_room(workspace.size(), needed);
-  if (figures.size() < n.runs.size()) return no_room(figures.size(), n.runs.size());
-  if (!profiles.empty() && profiles.size() < n.runs.size()) return no_room(profiles.size(), n.runs.size());
-  for (std::size_t r = 0; r < profiles.size() && r < n.runs.size(); ++r) {
-    const fed_run& run = n.runs[r];
-    const std::size_t loads = static_cast<std::size_t>(segments_of(run) * run.stretches[0].line.channels);
-    const auto too_short = [&](std::size_t given, std::size_t wanted) noexcept {
-      return given != 0 && given < wanted;
-    };
-    const fed_run_profile& p = profiles[r];
-    if (too_short(p.load_voltage.size(), loads)) return at_item(no_room(p.load_voltage.size(), loads), r);
-    if (too_short(p.load_current.size(), loads)) return at_item(no_room(p.load_current.size(), loads), r);
-    if (too_short(p.feeds.size(), run.feeds.size()))
-      return at_item(no_room(p.feeds.size(), run.feeds.size()), r);
-  }
+  if (const fault f = detail::refuse_storage(n, workspace, figures, profiles)) return f;
   network_figures out;
   double residual = infinity;
   int sweeps = 0;
@@ -599,27 +625,7 @@ constexpr outcome<network_figures> solve_network(const feed_network& n, std::spa
   for (std::size_t r = 0; r < n.runs.size(); ++r)
     if (detail::lit_of(n.runs[r].stretches[0].line).count == 0)
       figures[r] = detail::dark_run(n.runs[r], r < profiles.size() ? profiles[r] : none);
-  out.total = amps{0};
-  out.lamps = out.trace_loss = out.feeder_loss = out.switch_loss = out.supply_loss = watts{0};
-  for (std::size_t r = 0; r < n.runs.size(); ++r) {
-    out.total += figures[r].total;
-    out.lamps += figures[r].lamps;
-    out.trace_loss += figures[r].trace_loss;
-    out.feeder_loss += figures[r].feeder_loss;
-  }
-  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
-    amps drawn, channel[max_channels];
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      if (static_cast<std::size_t>(n.runs[r].hub) != h) continue;
-      drawn += figures[r].total;
-      for (std::size_t c = 0; c < static_cast<std::size_t>(figures[r].channels); ++c)
-        channel[c] += figures[r].channel_current[c];
-    }
-    out.supply_loss += drawn * n.hubs[h].supply * drawn;
-    for (std::size_t c = 0; c < max_channels; ++c)
-      out.switch_loss += channel[c] * n.hubs[h].channel[c] * channel[c];
-  }
-  out.supply_loss += out.total * n.lead * out.total;
+  detail::sum_up(out, n, figures);
   return out;
 }
 

@@ -22,13 +22,11 @@ constexpr fault solve_line_frugally(const tape_line& line, const line_feed& feed
   if (const fault f = check(line)) return f;
   if (const fault f = check(feed, line.channels)) return f;
   const detail::lit_channels lit = detail::lit_of(line);
-  if (lit.count != C)
-    return {fault_code::contradiction, field::channel_count, static_cast<double>(lit.count), C, C, -1};
+  if (lit.count != C) return contradiction(field::channel_count, static_cast<double>(lit.count), C, C);
   bool power = false;
   for (int x = 0; x < C; ++x) power = power || line.law[lit.of[x]].kind == load_kind::constant_power;
   if (power != Power)
-    return {fault_code::contradiction, field::load_law,   power ? 2.0 : 0.0,
-            Power ? 2.0 : 0.0,         Power ? 2.0 : 1.0, -1};
+    return contradiction(field::load_law, power ? 2.0 : 0.0, Power ? 2.0 : 0.0, Power ? 2.0 : 1.0);
 
   const detail::ladder<C> l = detail::ladder_of<C>(line, feed, lit);
   double residual = infinity, last[C] = {};
@@ -37,12 +35,7 @@ constexpr fault solve_line_frugally(const tape_line& line, const line_feed& feed
   if (how == detail::settling::no_operating_point)
     return {fault_code::no_operating_point, field::power, 0, 0, 0, -1};
   if (how != detail::settling::settled || (Power && !detail::on_upper_branch(l, last)))
-    return {fault_code::no_room,
-            field::space,
-            0,
-            static_cast<double>(detail::sweep_doubles(line.segments, C)),
-            range_of(field::space).most,
-            -1};
+    return refuse_room(0, detail::sweep_doubles(line.segments, C));
   detail::gather_figures(figures, line, feed, l, lit, detail::walk_from_end<C>{l, last}, {});
   figures.residual = volts{residual};
   figures.steps = steps;

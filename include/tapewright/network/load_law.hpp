@@ -41,7 +41,7 @@ inline constexpr volts least_dropout{1e-3};
 /// @param nominal  V, the tape's nominal voltage; 3..60.
 /// @param knee     V: dark below it, dropout, or under-voltage limit; 0 <= knee < nominal.
 /// @return         Fault out_of_range for a figure outside its range, contradiction for a knee that
-///                 is not below nominal.
+///                 is not below nominal, not_listed of load_law for an unknown kind.
 /// Formula   i_n = P / v_n.  Resistor-limited: i_n * max(0, (v - v_k) / (v_n - v_k)).
 ///           Regulated: i_n above v_k, i_n * v / v_k below.  Constant power: P / v, 0 below v_k.
 /// Source    closed form: a piecewise-linear fit through the nominal point and the knee (one knee is
@@ -51,8 +51,7 @@ constexpr outcome<load_law> fitted_law(load_kind kind, watts nominal_power, volt
   if (const fault f = first_fault(refuse(field::power, nominal_power),
                                   refuse(field::nominal_voltage, nominal), refuse(field::knee_voltage, knee)))
     return f;
-  if (!(knee < nominal))
-    return fault{fault_code::contradiction, field::knee_voltage, knee.v, 0, nominal.v, -1};
+  if (!(knee < nominal)) return contradiction(field::knee_voltage, knee.v, 0, nominal.v);
   const amps nominal_current = nominal_power / nominal;
   load_law law;
   law.kind = kind;
@@ -70,7 +69,7 @@ constexpr outcome<load_law> fitted_law(load_kind kind, watts nominal_power, volt
       law.cut_off = knee;
       return law;
   }
-  return fault{fault_code::not_listed, field::none, static_cast<double>(kind), 0, 2, -1};
+  return fault{fault_code::not_listed, field::load_law, static_cast<double>(kind), 0, 2, -1};
 }
 
 /// A law made by fitted_law, or one that could have been: refuses anything else.

@@ -282,16 +282,8 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
     if (!Power || on_upper_branch(l, last)) return finished(walk_from_end<C>{l, last});
     how = settling::stalled;
   }
-  const std::size_t needed = sweep_doubles(line.segments, C);
-  if (workspace.size() < needed) {
-    if (how == settling::no_operating_point) return collapsed;
-    return fault{fault_code::no_room,
-                 field::space,
-                 static_cast<double>(workspace.size()),
-                 static_cast<double>(needed),
-                 range_of(field::space).most,
-                 -1};
-  }
+  if (const fault f = refuse_room(workspace.size(), sweep_doubles(line.segments, C)))
+    return how == settling::no_operating_point ? collapsed : f;
   line_sweep<Power, C> sweep{l, workspace};
   how = sweep.settle(residual, steps);
   if (how == settling::no_operating_point) return collapsed;
@@ -345,14 +337,9 @@ constexpr outcome<line_figures> solve_line(const tape_line& line, const line_fee
   if (const fault f = check(line)) return f;
   if (const fault f = check(feed, line.channels)) return f;
   const std::size_t loads = static_cast<std::size_t>(line.segments) * static_cast<std::size_t>(line.channels);
-  const auto too_short = [&](std::size_t given) noexcept { return given != 0 && given < loads; };
-  if (too_short(profile.load_voltage.size()) || too_short(profile.load_current.size())) {
-    const std::size_t given =
-        too_short(profile.load_voltage.size()) ? profile.load_voltage.size() : profile.load_current.size();
-    return fault{fault_code::no_room,         field::space,
-                 static_cast<double>(given),  static_cast<double>(loads),
-                 range_of(field::space).most, -1};
-  }
+  for (const std::size_t given : {profile.load_voltage.size(), profile.load_current.size()})
+    if (given != 0)
+      if (const fault f = refuse_room(given, loads)) return f;
   const detail::lit_channels lit = detail::lit_of(line);
   bool power = false;
   for (int x = 0; x < lit.count; ++x) power = power || line.law[lit.of[x]].kind == load_kind::constant_power;

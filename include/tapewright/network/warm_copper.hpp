@@ -45,12 +45,8 @@ constexpr outcome<celsius> warm_conductor(amps current, const conductor_rating& 
                       refuse(field::ambient, ambient)))
     return f;
   if (!(rated.limit > rated.ambient))
-    return fault{fault_code::contradiction,
-                 field::conductor_limit,
-                 rated.limit.v,
-                 rated.ambient.v,
-                 range_of(field::conductor_limit).most,
-                 -1};
+    return contradiction(field::conductor_limit, rated.limit.v, rated.ambient.v,
+                         range_of(field::conductor_limit).most);
   const double load = current / rated.current;
   const double k = (rated.limit - rated.ambient).v * load * load / detail::resistance_ratio(rated.limit);
   const double left = 1 - k * alpha_20;
@@ -153,14 +149,10 @@ constexpr outcome<warm_figures> solve_warm(const feed_network& n, std::span<cons
   if (const fault f = check(n)) return f;
   std::size_t stretches = 0;
   for (const fed_run& r : n.runs) stretches += r.stretches.size();
-  const auto room_for = [](std::size_t given, std::size_t needed) noexcept {
-    return given >= needed ? fault{} : fault{fault_code::no_room,         field::space,
-                                             static_cast<double>(given),  static_cast<double>(needed),
-                                             range_of(field::space).most, -1};
-  };
   const std::size_t runs = n.runs.size();
-  if (const fault f = first_fault(room_for(around.size(), runs), room_for(room.runs.size(), runs),
-                                  room_for(room.stretches.size(), stretches), room_for(trace.size(), runs)))
+  if (const fault f =
+          first_fault(refuse_room(around.size(), runs), refuse_room(room.runs.size(), runs),
+                      refuse_room(room.stretches.size(), stretches), refuse_room(trace.size(), runs)))
     return f;
   for (std::size_t r = 0; r < runs; ++r) {
     if (const fault f = check(around[r])) return at_item(f, r);

@@ -21,11 +21,18 @@ enum class conductor_system : std::int32_t {
   awg = 10,            ///< ASTM B258
 };
 
+/// True for the systems that name a size by its nominal section.
+constexpr bool is_metric(conductor_system s) noexcept {
+  return s == conductor_system::metric_class_1 || s == conductor_system::metric_class_2 ||
+         s == conductor_system::metric_class_5;
+}
+
 /// A conductor size: nominal mm2 for the metric systems, gauge number for AWG (4/0 is -3).
 struct conductor_size {
   conductor_system system = conductor_system::metric_class_5;
-  square_millimetres area;  ///< nominal; for AWG the exact area, filled by conductor_of_gauge
-  std::int32_t gauge = 0;   ///< used when system == awg
+  square_millimetres
+      area;  ///< nominal; for AWG the exact area, filled in by awg_conductor (rules/conductor_sizes.hpp)
+  std::int32_t gauge = 0;  ///< used when system == awg
 
   friend constexpr bool operator==(const conductor_size&, const conductor_size&) noexcept = default;
 };
@@ -43,9 +50,10 @@ struct cable {
   money price;   ///< of one sale quantum; 0 = not known
 };
 
-/// Refuses a cable whose figures make no sense (ranges: core/field.hpp; one colour a core, or none).
+/// Refuses a cable whose figures make no sense (ranges: core/field.hpp; one colour a core, or none; a system of
+/// conductor_system).
 constexpr fault check(const cable& c) noexcept {
-  if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+  if (const fault f = refuse_nameless(c.code)) return f;
   if (const fault f = first_fault(
           refuse_outside(field::core_count, c.cores, 1, static_cast<double>(max_cores)),
           refuse(field::conductor_limit, c.conductor_limit), refuse(field::cable_rating, c.rating),
@@ -53,14 +61,18 @@ constexpr fault check(const cable& c) noexcept {
           refuse(field::price, static_cast<double>(c.price.minor))))
     return f;
   if (!c.core_colours.empty() && c.core_colours.size() != static_cast<std::size_t>(c.cores))
-    return {fault_code::contradiction,
-            field::core_count,
-            static_cast<double>(c.cores),
-            static_cast<double>(c.core_colours.size()),
-            static_cast<double>(c.core_colours.size()),
-            -1};
-  return c.conductor.system == conductor_system::awg ? refuse(field::gauge, c.conductor.gauge)
-                                                     : refuse(field::area, c.conductor.area);
+    return contradiction(field::core_count, static_cast<double>(c.cores),
+                         static_cast<double>(c.core_colours.size()),
+                         static_cast<double>(c.core_colours.size()));
+  if (c.conductor.system == conductor_system::awg) return refuse(field::gauge, c.conductor.gauge);
+  if (is_metric(c.conductor.system)) return refuse(field::area, c.conductor.area);
+  const field_range systems = range_of(field::conductor_system);
+  return {fault_code::not_listed,
+          field::conductor_system,
+          static_cast<double>(c.conductor.system),
+          systems.least,
+          systems.most,
+          -1};
 }
 
 }  // namespace tapewright

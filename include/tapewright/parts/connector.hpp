@@ -36,7 +36,7 @@ struct connector {
 /// Refuses a connector whose figures make no sense (ranges: core/field.hpp; rating ambient below the
 /// upper limit; least conductor not above the greatest).
 constexpr fault check(const connector& c) noexcept {
-  if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+  if (const fault f = refuse_nameless(c.code)) return f;
   if (const fault f = first_fault(
           refuse(field::poles, c.poles), refuse_outside(field::poles, c.ways, 1, 24),
           refuse(field::rated_current, c.rated), refuse(field::rated_voltage, c.rated_voltage),
@@ -46,9 +46,8 @@ constexpr fault check(const connector& c) noexcept {
           refuse(field::resistance, c.contact), refuse(field::price, static_cast<double>(c.price.minor))))
     return f;
   if (!(c.rating_ambient < c.upper_limit))
-    return {fault_code::contradiction, field::rating_ambient,
-            c.rating_ambient.v,        range_of(field::rating_ambient).least,
-            c.upper_limit.v,           -1};
+    return contradiction(field::rating_ambient, c.rating_ambient.v, range_of(field::rating_ambient).least,
+                         c.upper_limit.v);
   return {};
 }
 

@@ -47,7 +47,7 @@ struct controller {
 
 /// Refuses a controller whose figures make no sense (ranges: core/field.hpp).
 constexpr fault check(const controller& c) noexcept {
-  if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+  if (const fault f = refuse_nameless(c.code)) return f;
   return first_fault(
       refuse(field::channel_count, c.channels), refuse(field::channel_limit, c.channel_limit),
       refuse(field::total_limit, c.total_limit), refuse(field::lowest_input, c.lowest_input),

@@ -58,7 +58,7 @@ constexpr amps rated_output_current(const driver& d) noexcept {
 /// Refuses a driver whose figures make no sense (ranges: core/field.hpp; derating ambients rising,
 /// shares not rising; a trim with both ends, around the output voltage).
 constexpr fault check(const driver& d) noexcept {
-  if (d.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+  if (const fault f = refuse_nameless(d.code)) return f;
   // in the unit of the field; what is far beyond it stays as it is, so that nothing overflows
   const auto in_field = [](double v, double units) noexcept {
     return is_within(v, -1e6, 1e6) ? v * units : v;
@@ -80,19 +80,14 @@ constexpr fault check(const driver& d) noexcept {
           refuse(field::ingress, d.ingress), refuse(field::price, static_cast<double>(d.price.minor))))
     return f;
   if (d.overload_limit.v > 0 && d.overload_limit < rated_output_current(d))
-    return {fault_code::contradiction,
-            field::overload_limit,
-            d.overload_limit.v,
-            rated_output_current(d).v,
-            1e4,
-            -1};
+    return contradiction(field::overload_limit, d.overload_limit.v, rated_output_current(d).v, 1e4);
   if ((d.trim_low.v > 0) != (d.trim_high.v > 0)) {
     const double lowest = range_of(field::output_voltage).least, highest = range_of(field::trim_high).most;
-    if (d.trim_low.v > 0) return {fault_code::contradiction, field::trim_high, 0, d.output.v, highest, -1};
-    return {fault_code::contradiction, field::trim_low, 0, lowest, d.output.v, -1};
+    if (d.trim_low.v > 0) return contradiction(field::trim_high, 0, d.output.v, highest);
+    return contradiction(field::trim_low, 0, lowest, d.output.v);
   }
   if (d.trim_high.v > 0 && !(d.trim_low <= d.output && d.output <= d.trim_high))
-    return {fault_code::contradiction, field::output_voltage, d.output.v, d.trim_low.v, d.trim_high.v, -1};
+    return contradiction(field::output_voltage, d.output.v, d.trim_low.v, d.trim_high.v);
   if (d.derating.empty()) return {fault_code::out_of_range, field::derating_point, 0, 1, 8, -1};
   for (std::size_t i = 0; i < d.derating.size(); ++i) {
     const derating_point& p = d.derating[i];
@@ -101,9 +96,9 @@ constexpr fault check(const driver& d) noexcept {
       return f;
     if (i == 0) continue;
     if (!(d.derating[i - 1].ambient < p.ambient))
-      return {fault_code::contradiction, field::ambient, p.ambient.v, d.derating[i - 1].ambient.v, 120, -1};
+      return contradiction(field::ambient, p.ambient.v, d.derating[i - 1].ambient.v, 120);
     if (!(p.share <= d.derating[i - 1].share))
-      return {fault_code::contradiction, field::derating_point, p.share, 0, d.derating[i - 1].share, -1};
+      return contradiction(field::derating_point, p.share, 0, d.derating[i - 1].share);
   }
   return {};
 }

@@ -29,8 +29,9 @@ struct overcurrent_device {
   money price;          ///< 0 = not known
 };
 
+/// Refuses a device whose figures make no sense (ranges: core/field.hpp).
 constexpr fault check(const overcurrent_device& d) noexcept {
-  if (d.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+  if (const fault f = refuse_nameless(d.code)) return f;
   return first_fault(refuse(field::fuse_rating, d.rated), refuse(field::rated_voltage, d.rated_voltage),
                      refuse(field::price, static_cast<double>(d.price.minor)));
 }

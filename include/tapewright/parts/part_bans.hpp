@@ -28,18 +28,18 @@ constexpr bool left_out(std::span<const part_ref> bans, part_kind kind, std::siz
   return false;
 }
 
-/// Copies the rows that are not banned; the list itself where none is. False where the room is too small.
+/// Copies the rows that are not banned; the list itself where none is.
 template <class Part>
-constexpr bool keep_others(std::span<const Part>& rows, std::span<const part_ref> bans, part_kind kind,
-                           std::span<Part> room) noexcept {
+constexpr fault keep_others(std::span<const Part>& rows, std::span<const part_ref> bans, part_kind kind,
+                            std::span<Part> room) noexcept {
   std::size_t banned = 0, kept = 0;
   for (std::size_t i = 0; i < rows.size(); ++i) banned += left_out(bans, kind, i) ? 1 : 0;
-  if (banned == 0) return true;
-  if (room.size() < rows.size() - banned) return false;
+  if (banned == 0) return {};
+  if (const fault f = refuse_room(room.size(), rows.size() - banned)) return f;
   for (std::size_t i = 0; i < rows.size(); ++i)
     if (!left_out(bans, kind, i)) room[kept++] = rows[i];
   rows = room.first(kept);
-  return true;
+  return {};
 }
 
 }  // namespace detail
@@ -50,27 +50,27 @@ constexpr bool keep_others(std::span<const Part>& rows, std::span<const part_ref
 /// @param all   the whole catalogue; stays where it is, the answer shares its lists where nothing is left out.
 /// @param bans  parts of `all`, any order; cables, connectors, controllers, drivers, overcurrent devices.
 /// @return      Faults: unknown_reference for a ban that points at nothing (`item` = its place in `bans`);
-///              contradiction for a tape; no_room.
+///              contradiction for a tape; no_room with the rows needed as `least`.
 [[nodiscard]] constexpr outcome<catalogue> catalogue_without(const catalogue& all,
                                                              std::span<const part_ref> bans,
                                                              const catalogue_space& room) noexcept {
   for (std::size_t i = 0; i < bans.size(); ++i) {
     if (bans[i].kind == part_kind::tape || bans[i].kind == part_kind::service)
-      return at_item({fault_code::contradiction, field::place, static_cast<double>(bans[i].kind), 2, 6, -1},
-                     i);
+      return at_item(contradiction(field::place, static_cast<double>(bans[i].kind), 2, 6), i);
     if (code_of(all, bans[i]).empty())
       return at_item(
           {fault_code::unknown_reference, field::place, static_cast<double>(bans[i].index), 0, 0, -1}, i);
   }
   catalogue rest = all;
-  if (detail::keep_others(rest.cables, bans, part_kind::cable, room.cables) &&
-      detail::keep_others(rest.connectors, bans, part_kind::connector, room.connectors) &&
-      detail::keep_others(rest.controllers, bans, part_kind::controller, room.controllers) &&
-      detail::keep_others(rest.drivers, bans, part_kind::driver, room.drivers) &&
-      detail::keep_others(rest.overcurrent_devices, bans, part_kind::overcurrent_device,
-                          room.overcurrent_devices))
-    return rest;
-  return fault{fault_code::no_room, field::space, 0, 1, 1e9, -1};
+  if (const fault f =
+          first_fault(detail::keep_others(rest.cables, bans, part_kind::cable, room.cables),
+                      detail::keep_others(rest.connectors, bans, part_kind::connector, room.connectors),
+                      detail::keep_others(rest.controllers, bans, part_kind::controller, room.controllers),
+                      detail::keep_others(rest.drivers, bans, part_kind::driver, room.drivers),
+                      detail::keep_others(rest.overcurrent_devices, bans, part_kind::overcurrent_device,
+                                          room.overcurrent_devices)))
+    return f;
+  return rest;
 }
 
 }  // namespace tapewright

@@ -15,7 +15,7 @@ namespace tapewright {
 
 inline constexpr std::size_t max_channels = 6;
 
-/// How the current of a channel follows the voltage across it (design: network/load_law.hpp).
+/// How the current of a channel follows the voltage across it (laws: network/load_law.hpp).
 enum class load_kind : std::int32_t {
   resistor_limited = 0,  ///< LEDs in series with a resistor: linear above a knee, dark below it
   regulated = 1,         ///< constant current above its dropout voltage, linear below it
@@ -62,10 +62,10 @@ constexpr watts_per_metre summed_load(const tape& t) noexcept {
 }
 
 /// Refuses a tape whose figures make no sense; the fault names the first field at fault.
-/// Ranges: core/field.hpp; and knee < nominal <= highest, pitch <= longest piece, a reel of whole sale
-/// quanta, no channel above the all-on limit, a named channel.
+/// Ranges: core/field.hpp; and knee < nominal <= highest, pitch <= longest piece, lowest <= highest ambient,
+/// a reel of whole sale quanta, no channel above the all-on limit, a named channel.
 constexpr fault check(const tape& t) noexcept {
-  if (t.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+  if (const fault f = refuse_nameless(t.code)) return f;
   if (const fault f = first_fault(
           refuse(field::nominal_voltage, t.nominal), refuse(field::highest_voltage, t.highest),
           refuse(field::channel_count, static_cast<double>(t.channels.size())),
@@ -78,38 +78,28 @@ constexpr fault check(const tape& t) noexcept {
           refuse(field::ingress, t.ingress)))
     return f;
   if (t.highest < t.nominal)
-    return {fault_code::contradiction,
-            field::highest_voltage,
-            t.highest.v,
-            t.nominal.v,
-            range_of(field::highest_voltage).most,
-            -1};
+    return contradiction(field::highest_voltage, t.highest.v, t.nominal.v,
+                         range_of(field::highest_voltage).most);
   if (t.longest_piece < t.cut_pitch)
-    return {fault_code::contradiction,
-            field::longest_piece,
-            t.longest_piece.v,
-            t.cut_pitch.v,
-            range_of(field::longest_piece).most,
-            -1};
+    return contradiction(field::longest_piece, t.longest_piece.v, t.cut_pitch.v,
+                         range_of(field::longest_piece).most);
+  if (t.highest_ambient < t.lowest_ambient)
+    return contradiction(field::highest_ambient, t.highest_ambient.v, t.lowest_ambient.v,
+                         range_of(field::highest_ambient).most);
   // a micrometre either way is rounding (sizing/run_length.hpp)
   if (const metres whole = round_half_away(t.reel / t.sale_quantum) * t.sale_quantum;
       absolute((whole - t.reel).v) > 1e-6)
-    return {fault_code::contradiction, field::reel_length, t.reel.v, whole.v, whole.v, -1};
+    return contradiction(field::reel_length, t.reel.v, whole.v, whole.v);
   for (const tape_channel& c : t.channels) {
-    if (c.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, -1};
+    if (const fault f = refuse_nameless(c.code)) return f;
     if (const fault f = first_fault(
             refuse_outside(field::load_per_metre, c.load.v, 1e-3, range_of(field::load_per_metre).most),
             refuse(field::return_resistance, c.return_trace), refuse(field::knee_voltage, c.knee)))
       return f;
     if (t.all_on_limit.v > 0 && t.all_on_limit < c.load)
-      return {fault_code::contradiction,
-              field::all_on_limit,
-              t.all_on_limit.v,
-              c.load.v,
-              range_of(field::all_on_limit).most,
-              -1};
-    if (!(c.knee < t.nominal))
-      return {fault_code::contradiction, field::knee_voltage, c.knee.v, 0, t.nominal.v, -1};
+      return contradiction(field::all_on_limit, t.all_on_limit.v, c.load.v,
+                           range_of(field::all_on_limit).most);
+    if (!(c.knee < t.nominal)) return contradiction(field::knee_voltage, c.knee.v, 0, t.nominal.v);
   }
   return {};
 }

@@ -788,19 +788,13 @@ constexpr void explain_price(derivation& w, const run_context& c) noexcept {
 /// @param p, j, parts  a plan with the job and the catalogue it was made from.
 /// @param run          the run's place in the plan.
 /// @param out          the caller's buffer; ask out.cut() whether it was large enough (wanted() tells).
-/// @return             fault unknown_reference where there is no such run; nothing is written then.
+/// @return             fault unknown_reference of place where there is no such run; nothing is written then.
 /// A line "= 2 * 0.5 m + 3" can be calculated as it stands, units left out; the line under it is its
 /// result, to the digits printed. Lines without such an expression are figures that are read: from the
 /// catalogue, a table, or the solved network.
 constexpr fault explain(const plan& p, const job& j, const catalogue& parts, std::int32_t run,
                         text_sink& out) noexcept {
-  if (run < 0 || static_cast<std::size_t>(run) >= p.runs.size())
-    return {fault_code::unknown_reference,
-            field::run_count,
-            static_cast<double>(run),
-            0,
-            static_cast<double>(p.runs.size()) - 1,
-            run};
+  if (const fault f = refuse_place(field::place, run, p.runs.size())) return f;
   const detail::run_context c = detail::context_of(p, j, parts, static_cast<std::size_t>(run));
   detail::derivation w{out};
   add_run_name(out.add("Run "), p, j, run);

@@ -36,7 +36,7 @@ constexpr bool put_lit(derivation& w, std::span<const amps> on, const pwm_timing
 /// Derives what dimmed_cores tells: mean and r.m.s. current of each channel's core and of the common core.
 ///
 /// @param on, t  as dimmed_cores takes them.
-/// @param out    gets the text, in the form of explain_run.
+/// @param out    gets the text, in the form of `explain`.
 /// @return       Faults of dimmed_cores.
 constexpr fault explain_dimmed_cores(std::span<const amps> on, const pwm_timing& t, text_sink& out) noexcept {
   const outcome<core_currents> cores = dimmed_cores(on, t);
@@ -93,7 +93,7 @@ constexpr fault explain_dimmed_cores(std::span<const amps> on, const pwm_timing&
 /// Derives what warm_conductor tells.
 ///
 /// @param current, rated, ambient  as warm_conductor takes them.
-/// @param out                      gets the text, in the form of explain_run.
+/// @param out                      gets the text, in the form of `explain`.
 /// @return                         Faults of warm_conductor.
 constexpr fault explain_warm_conductor(amps current, const conductor_rating& rated, celsius ambient,
                                        text_sink& out) noexcept {

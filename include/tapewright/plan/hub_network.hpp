@@ -258,7 +258,8 @@ constexpr volts lowest_at(const draft& d, const run_plan& r, std::int32_t k, con
 /// Solves a hub. `figures` gets one result a run of the hub, at the run's place.
 ///
 /// @param figures  room for d.runs.size() results.
-/// @return         voltage between the hub's supply terminals; faults of solve_line, or not_converged.
+/// @return         voltage between the hub's supply terminals; faults of solve_line, or not_converged of current with
+///                 the share by which currents still moved as `given`.
 /// Formula  What the runs share (supply cable, the controller's switch of a channel) is put into each
 ///          run's own feed at its weight: R I_hub = (R I_hub / I_run) I_run. The weights come from the
 ///          currents of the round before, at first from the nominal loads, until none moves by more
@@ -282,7 +283,10 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
     if (!state.resumed) start = detail::nominal_figures(r, state.lit);
     before.add(start);
   }
-  for (int round = 0; round < 60; ++round) {
+  constexpr int most_rounds = 60;
+  constexpr double settled_share = 1e-12;
+  double apart = infinity;
+  for (int round = 0; round < most_rounds; ++round) {
     detail::hub_currents now;
     detail::growth total, channel[max_channels];
     for (const run_plan& r : d.runs_of(hub)) {
@@ -308,11 +312,11 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
       now.add(f);
     }
     before = now;
-    double apart = total.apart();
+    apart = total.apart();
     for (const detail::growth& g : channel) apart = larger(apart, g.apart());
-    if (apart <= 1e-12) return state.source - supply * now.total;
+    if (apart <= settled_share) return state.source - supply * now.total;
   }
-  return fault{fault_code::not_converged, field::voltage, before.total.v, 0, 0, -1};
+  return fault{fault_code::not_converged, field::current, apart, 0, settled_share, -1};
 }
 
 }  // namespace tapewright

@@ -110,12 +110,8 @@ constexpr fault check(const run& r, metres pitch) noexcept {
                       refuse_outside(field::arrangements, r.arrangements, 1, every_arrangement)))
     return f;
   if ((r.arrangements & reached_arrangements(r)) == 0)
-    return {fault_code::contradiction,
-            field::arrangements,
-            static_cast<double>(r.arrangements),
-            1,
-            static_cast<double>(reached_arrangements(r)),
-            -1};
+    return contradiction(field::arrangements, static_cast<double>(r.arrangements), 1,
+                         static_cast<double>(reached_arrangements(r)));
   metres sum;
   for (std::size_t s = 0; s < r.stretches.size(); ++s) {
     const stretch& part = r.stretches[s];
@@ -124,11 +120,11 @@ constexpr fault check(const run& r, metres pitch) noexcept {
       return f;
     const metres lit = part.measured - (s == 0 ? metres{} : part.gap);
     if (lit + length_noise(lit) < pitch)
-      return {fault_code::out_of_range, field::measured_length, lit.v, pitch.v, 1000, -1};
+      return refuse_outside(field::measured_length, lit.v, pitch.v, range_of(field::measured_length).most);
     sum += part.measured;
   }
   if (!r.stretches.empty() && absolute((sum - r.measured).v) > length_noise(sum).v)
-    return {fault_code::contradiction, field::measured_length, r.measured.v, sum.v, sum.v, -1};
+    return contradiction(field::measured_length, r.measured.v, sum.v, sum.v);
   return {};
 }
 
@@ -149,7 +145,7 @@ constexpr fault check(const job& j, const catalogue& parts) noexcept {
     return f;
   for (std::size_t i = 0; i < j.zones.size(); ++i) {
     const zone& z = j.zones[i];
-    if (z.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, static_cast<std::int32_t>(i)};
+    if (const fault f = refuse_nameless(z.code)) return at_item(f, i);
     if (const fault f =
             first_fault(refuse(field::from_driver, z.from_driver), refuse(field::ambient, z.driver_ambient),
                         refuse(field::ingress, z.ingress),
@@ -159,30 +155,21 @@ constexpr fault check(const job& j, const catalogue& parts) noexcept {
   }
   for (std::size_t i = 0; i < j.runs.size(); ++i) {
     const run& r = j.runs[i];
-    if (r.code.empty()) return {fault_code::out_of_range, field::name, 0, 1, 1, static_cast<std::int32_t>(i)};
-    if (r.zone < 0 || static_cast<std::size_t>(r.zone) >= j.zones.size())
-      return {fault_code::unknown_reference,
-              field::run_zone,
-              static_cast<double>(r.zone),
-              0,
-              static_cast<double>(j.zones.size()) - 1,
-              static_cast<std::int32_t>(i)};
-    if (r.tape < 0 || static_cast<std::size_t>(r.tape) >= parts.tapes.size())
-      return {fault_code::unknown_reference,
-              field::run_tape,
-              static_cast<double>(r.tape),
-              0,
-              static_cast<double>(parts.tapes.size()) - 1,
-              static_cast<std::int32_t>(i)};
+    if (const fault f = refuse_nameless(r.code)) return at_item(f, i);
+    if (const fault f = first_fault(refuse_place(field::run_zone, r.zone, j.zones.size()),
+                                    refuse_place(field::run_tape, r.tape, parts.tapes.size())))
+      return at_item(f, i);
     if (const fault f = first_fault(
             refuse(field::measured_length, r.measured), refuse(field::from_controller, r.from_controller),
             refuse(field::ambient, r.ambient), refuse(field::ambient, r.cable_ambient),
             refuse_pin(field::pinned_feeder, r.pinned_feeder, parts.cables.size())))
       return at_item(f, i);
-    if (const metres pitch = parts.tapes[static_cast<std::size_t>(r.tape)].cut_pitch; r.measured < pitch)
-      return {fault_code::out_of_range,    field::measured_length, r.measured.v, pitch.v, 1000,
-              static_cast<std::int32_t>(i)};
-    else if (const fault f = check(r, pitch)) return at_item(f, i);
+    const metres pitch = parts.tapes[static_cast<std::size_t>(r.tape)].cut_pitch;
+    if (r.measured + length_noise(r.measured) < pitch)
+      return at_item(refuse_outside(field::measured_length, r.measured.v, pitch.v,
+                                    range_of(field::measured_length).most),
+                     i);
+    if (const fault f = check(r, pitch)) return at_item(f, i);
   }
   return {};
 }

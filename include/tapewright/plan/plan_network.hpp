@@ -53,23 +53,12 @@ constexpr output_counts output_counts_of(const plan& p, std::int32_t output) noe
 constexpr outcome<feed_network> network_of_output(const job& j, const catalogue& parts, const plan& p,
                                                   std::int32_t output, const hub_state& state,
                                                   const output_room& room) noexcept {
-  if (output < 0 || static_cast<std::size_t>(output) >= p.outputs.size())
-    return fault{fault_code::unknown_reference,
-                 field::place,
-                 static_cast<double>(output),
-                 0,
-                 static_cast<double>(p.outputs.size()) - 1,
-                 -1};
+  if (const fault f = refuse_place(field::place, output, p.outputs.size())) return f;
   const output_counts need = output_counts_of(p, output);
-  const auto short_of = [](std::size_t has, std::size_t wants) noexcept {
-    return has >= wants ? fault{} : fault{fault_code::no_room,         field::space,
-                                          static_cast<double>(has),    static_cast<double>(wants),
-                                          range_of(field::space).most, -1};
-  };
   if (const fault f = first_fault(
-          short_of(room.hubs.size(), need.hubs), short_of(room.hub_places.size(), need.hubs),
-          short_of(room.runs.size(), need.runs), short_of(room.run_places.size(), need.runs),
-          short_of(room.stretches.size(), need.stretches), short_of(room.feeds.size(), need.feeds)))
+          refuse_room(room.hubs.size(), need.hubs), refuse_room(room.hub_places.size(), need.hubs),
+          refuse_room(room.runs.size(), need.runs), refuse_room(room.run_places.size(), need.runs),
+          refuse_room(room.stretches.size(), need.stretches), refuse_room(room.feeds.size(), need.feeds)))
     return f;
   std::size_t hubs = 0, runs = 0, stretches = 0, feeds = 0;
   for (std::size_t at = 0; at < p.hubs.size(); ++at) {

@@ -27,9 +27,11 @@ constexpr profile_room profile_room_of(const run_plan& r, const tape& t) noexcep
 /// Solves a run of a plan again, lamp by lamp: all channels on, nominal supply, hot cables, everything else of
 /// its driver lit.
 ///
-/// @param run   place in p.runs, of a run that is solved; else a fault of not_converged.
+/// @param run   place in p.runs.
 /// @param stretches, points, workspace  room as profile_room_of says.
 /// @param out   a figure for each load, segment-major: see line_profile.
+/// @return      unknown_reference of place; not_converged for a run that the plan could not solve; no_room with
+///              the room needed as `least`; faults of solve_line and solve_network.
 /// Formula  What stands before the hub's terminals, and of a run that is not fed in parts before its feed point,
 ///          is put as one resistance in each channel, (U - u) / I: the same voltages and currents there, so the
 ///          same everywhere behind it.
@@ -37,13 +39,7 @@ constexpr profile_room profile_room_of(const run_plan& r, const tape& t) noexcep
 constexpr fault solve_profile(const plan& p, const job& j, const catalogue& parts, std::int32_t run,
                               std::span<run_stretch> stretches, std::span<feed_point> points,
                               std::span<double> workspace, line_profile out) noexcept {
-  if (run < 0 || static_cast<std::size_t>(run) >= p.runs.size())
-    return {fault_code::unknown_reference,
-            field::place,
-            static_cast<double>(run),
-            0,
-            static_cast<double>(p.runs.size()) - 1,
-            -1};
+  if (const fault f = refuse_place(field::place, run, p.runs.size())) return f;
   const run_plan& r = p.runs[static_cast<std::size_t>(run)];
   if (!r.solved) return {fault_code::not_converged, field::voltage, 0, 0, 0, -1};
   const tapewright::run& asked = j.runs[static_cast<std::size_t>(r.run)];
@@ -59,13 +55,9 @@ constexpr fault solve_profile(const plan& p, const job& j, const catalogue& part
     return solve_line(*line, feed, out, workspace).why();
   }
   const profile_room need = profile_room_of(r, t);
-  if (stretches.size() < need.stretches || points.size() < need.points)
-    return {fault_code::no_room,
-            field::space,
-            static_cast<double>(points.size()),
-            static_cast<double>(need.points),
-            1e9,
-            -1};
+  if (const fault f =
+          first_fault(refuse_room(stretches.size(), need.stretches), refuse_room(points.size(), need.points)))
+    return f;
   const ohms splice = detail::contact_at(parts, p.hubs[static_cast<std::size_t>(r.hub)].splice);
   const auto core = [&](const tape_feed& f) noexcept {
     return core_of(f.feeder, hot_copper) + splice + detail::contact_at(parts, f.connector);

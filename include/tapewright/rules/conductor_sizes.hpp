@@ -91,8 +91,7 @@ constexpr double metric_ohm_per_km(conductor_system system, double area_mm2) noe
 ///                area; not_listed of area for a size that the tables do not have.
 constexpr outcome<conductor_size> metric_conductor(conductor_system system,
                                                    square_millimetres area) noexcept {
-  if (system != conductor_system::metric_class_1 && system != conductor_system::metric_class_2 &&
-      system != conductor_system::metric_class_5)
+  if (!is_metric(system))
     return detail::not_listed(field::conductor_system, static_cast<double>(system), 1, 5);
   if (const fault f = refuse(field::area, area)) return f;
   if (detail::metric_ohm_per_km(system, area.v) > 0) return conductor_size{system, area, 0};

@@ -33,12 +33,8 @@ constexpr outcome<amps> contact_current(amps rated, celsius rating_ambient, cels
                       refuse_outside(field::share, curve_factor, 0.1, 1)))
     return f;
   if (rating_ambient >= upper_limit)
-    return fault{fault_code::contradiction,
-                 field::rating_ambient,
-                 rating_ambient.v,
-                 range_of(field::rating_ambient).least,
-                 upper_limit.v,
-                 -1};
+    return contradiction(field::rating_ambient, rating_ambient.v, range_of(field::rating_ambient).least,
+                         upper_limit.v);
   if (ambient >= upper_limit) return amps{};
   return curve_factor * rated * square_root((upper_limit - ambient) / (upper_limit - rating_ambient));
 }

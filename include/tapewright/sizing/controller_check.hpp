@@ -112,12 +112,8 @@ constexpr outcome<controller_count> controllers_needed(const controller& c,
   const outcome<amps> all = detail::common_current(channel_current, total);
   if (const fault f = first_fault(check(c), all.why())) return f;
   if (channel_current.size() > static_cast<std::size_t>(c.channels))
-    return fault{fault_code::contradiction,
-                 field::channel_count,
-                 static_cast<double>(channel_current.size()),
-                 1,
-                 static_cast<double>(c.channels),
-                 -1};
+    return contradiction(field::channel_count, static_cast<double>(channel_current.size()), 1,
+                         static_cast<double>(c.channels));
   // ceil, rounding of the quotient aside; at most 6e4 A over 1 mA, which an int32 holds
   const auto pieces = [](amps load, amps limit) noexcept {
     return static_cast<std::int32_t>(larger(1, ceil_of(load / limit * (1 - rounding_share))));

@@ -68,11 +68,9 @@ constexpr outcome<double> derated_share(const derating_curve& curve, celsius amb
     if (i == 0) continue;
     const derating_point& last = curve[i - 1];
     if (!(last.ambient < curve[i].ambient))
-      return at_item({fault_code::contradiction, field::ambient, curve[i].ambient.v, last.ambient.v, 120, -1},
-                     i);
+      return at_item(contradiction(field::ambient, curve[i].ambient.v, last.ambient.v, 120), i);
     if (!(curve[i].share <= last.share))
-      return at_item({fault_code::contradiction, field::derating_point, curve[i].share, 0, last.share, -1},
-                     i);
+      return at_item(contradiction(field::derating_point, curve[i].share, 0, last.share), i);
   }
   if (ambient <= curve[0].ambient) return curve[0].share;
   for (std::size_t i = 1; i < curve.size(); ++i) {

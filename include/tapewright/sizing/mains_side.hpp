@@ -36,8 +36,8 @@ struct mains_load {
 /// @param mains   V, r.m.s.; 90..440. Not held against the driver's range (check_driver does that).
 /// Formula  P = P_out / eta;  S = P / lambda;  I = S / U
 /// Source   closed form.
-/// Accuracy efficiency and power factor are those of full load; at part load both fall, the current
-///          stays below that of full load.
+/// Accuracy efficiency and power factor are those of full load; at part load both fall, so that the current is
+///          then more than told here, though less than at full load.
 /// Example  96 W, 0.92, 0.95, 230 V -> 104.3 W, 109.8 VA, 0.478 A
 constexpr outcome<mains_load> mains_load_of(const driver& d, watts output, volts mains) noexcept {
   if (const fault f =
@@ -160,7 +160,10 @@ constexpr outcome<breaker_count> drivers_per_breaker(const driver& d, watts outp
   n.by = governed::steady_current;
   if (n.by_maker > 0) {
     n.inrush_source = source::maker_statement;
-    if (n.by_maker < n.count) n.count = n.by_maker, n.by = governed::makers_count;
+    if (n.by_maker < n.count) {
+      n.count = n.by_maker;
+      n.by = governed::makers_count;
+    }
   } else if (n.inrush_known && n.by_inrush < n.count) {
     n.count = n.by_inrush;
     n.by = governed::inrush;

@@ -33,8 +33,9 @@ struct overcurrent_duty {
 /// else the limit used most.
 struct overcurrent_check {
   bool source_protects = false;  ///< the source cannot give more than Iz: the cable needs no device
-  amps fault_current = unset;    ///< at the far end: V / loop, at most the source's limit; the
-                                 ///< greatest double stands for "no bound stated"
+  amps fault_current =
+      unset;  ///< at the far end: V / loop, at most the source's limit and 1e6 A. With a limit
+              ///< not known it is that of a stiff source: ask the maker, a driver gives less
   double operating_factor = not_a_number;
   amps operating = unset;                       ///< I2 = factor x In
   double load_utilisation = not_a_number;       ///< factor x Ib / In

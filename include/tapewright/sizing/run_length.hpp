@@ -92,8 +92,7 @@ constexpr outcome<sale> sale_of(metres need, metres quantum, metres reel) noexce
     return f;
   const double quanta_a_reel = round_half_away(reel / quantum);
   if (absolute((quanta_a_reel * quantum - reel).v) > length_noise(reel).v)
-    return fault{fault_code::contradiction, field::reel_length,        reel.v,
-                 quanta_a_reel * quantum.v, quanta_a_reel * quantum.v, -1};
+    return contradiction(field::reel_length, reel.v, quanta_a_reel * quantum.v, quanta_a_reel * quantum.v);
   sale s;
   const double quanta = detail::whole_quanta(need, quantum);
   s.quanta = static_cast<std::int64_t>(quanta);

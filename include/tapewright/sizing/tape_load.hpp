@@ -71,7 +71,7 @@ constexpr outcome<amps> common_current(const bounded<amps, max_channels>& channe
   }
   if (total.v == 0) return sum;
   if (total.v < largest.v * (1 - rounding_share) || total.v > sum.v * (1 + rounding_share))
-    return fault{fault_code::contradiction, field::current, total.v, largest.v, sum.v, -1};
+    return contradiction(field::current, total.v, largest.v, sum.v);
   return total;
 }
 }  // namespace detail

@@ -86,7 +86,8 @@ TEST_CASE("fitted_law: refusals") {
     CHECK(why(1, v, 1).field == field::nominal_voltage);
   for (const double k : {-0.001, 60.001, nan, infinity}) CHECK(why(1, 24, k).field == field::knee_voltage);
   CHECK(why(1, 24, 24) == fault{fault_code::contradiction, field::knee_voltage, 24, 0, 24, -1});
-  CHECK(fitted_law(static_cast<load_kind>(3), 1_W, 24_V, 18_V).why().code == fault_code::not_listed);
+  CHECK(fitted_law(static_cast<load_kind>(3), 1_W, 24_V, 18_V).why() ==
+        fault{fault_code::not_listed, field::load_law, 3, 0, 2, -1});
   CHECK(fitted_law(load_kind::regulated, 1_W, 24_V, 0_V).ok());
   CHECK_FALSE(check(load_law{}));
   CHECK(check(load_law{load_kind::regulated, 0_V, siemens{1}, amps{infinity}, {}, {}}).field ==

@@ -63,6 +63,7 @@ TEST_CASE("catalogue_without: refuses what points at nothing, a tape, and too li
   const auto narrow = catalogue_without(small_job::parts, one, {});
   REQUIRE(!narrow.ok());
   CHECK(narrow.why().code == fault_code::no_room);
+  CHECK(narrow.why().least == static_cast<double>(small_job::parts.drivers.size()) - 1);
 }
 
 TEST_CASE("catalogue_without: a part out of stock is never ordered") {

@@ -95,6 +95,10 @@ TEST_CASE("tape: figures that contradict each other") {
   t.reel = 5.5_m;  // sold by whole metres
   CHECK(check(t) == fault{fault_code::contradiction, field::reel_length, 5.5, 6, 6, -1});
   t = small_job::white_24;
+  t.lowest_ambient = celsius{45};  // colder than its hottest
+  t.highest_ambient = celsius{40};
+  CHECK(check(t) == fault{fault_code::contradiction, field::highest_ambient, 40, 45, 120, -1});
+  t = small_job::white_24;
   t.channels.count = 0;
   CHECK(check(t).field == field::channel_count);
   t = small_job::white_24;
@@ -130,6 +134,8 @@ TEST_CASE("cable: every figure in its range, one colour a core") {
   CHECK(check(c) == fault{fault_code::out_of_range, field::gauge, 41, -3, 40, -1});
   c.conductor.gauge = 18;
   CHECK(!check(c));
+  c.conductor.system = static_cast<conductor_system>(3);
+  CHECK(check(c) == fault{fault_code::not_listed, field::conductor_system, 3, 1, 10, -1});
 }
 
 TEST_CASE("connector: every figure in its range") {

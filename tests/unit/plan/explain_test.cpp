@@ -276,8 +276,7 @@ TEST_CASE("a run that does not exist is refused, a buffer too small is told") {
   for (const std::int32_t wrong : {-1, 5, 1000}) {
     text_sink out{room};
     const fault f = explain(*p.made, p.question, p.parts, wrong, out);
-    CHECK(f ==
-          fault{fault_code::unknown_reference, field::run_count, static_cast<double>(wrong), 0, 4, wrong});
+    CHECK(f == fault{fault_code::unknown_reference, field::place, static_cast<double>(wrong), 0, 4, -1});
     CHECK(out.wanted() == 0);
   }
   text_sink out{room};

@@ -308,6 +308,9 @@ TEST_CASE("refusals: the fault names field, range and row") {
         fault{fault_code::out_of_range, field::from_driver, 1001, 0, 1000, 1});
   CHECK(why([](runs_t&, zones_t& z, job&) { z[0].code = {}; }).field == field::name);
   CHECK(why([](runs_t& r, zones_t&, job&) { r.clear(); }).field == field::run_count);
+  // one pitch on the wall, but for rounding, is one pitch
+  CHECK(why([](runs_t& r, zones_t&, job&) { r[0].measured = 0.0499_m; }).field == field::measured_length);
+  CHECK(!why([](runs_t& r, zones_t&, job&) { r[0].measured = 0.0499999999_m; }));
   CHECK(why([](runs_t&, zones_t&, job& j) { j.rules.headroom = -0.01; }) ==
         fault{fault_code::out_of_range, field::headroom, -0.01, 0, 2, 0});
   CHECK(why([](runs_t& r, zones_t&, job&) { r[1].measured = 0.09_m; }) ==  // below its pitch of 0.1 m

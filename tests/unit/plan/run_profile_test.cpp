@@ -55,9 +55,12 @@ TEST_CASE("solve_profile: lowest lamp and currents are those of the plan, over r
         CHECK(close_abs(sum, u.all_on.channel_current[c].v, 1e-9));
       }
       if (!is_fed_in_parts(u)) continue;
-      points.resize(need.points - 1);
-      CHECK(solve_profile(*p, question, parts, u.place, stretches, points, doubles, {v, i}).code ==
-            fault_code::no_room);
+      const auto refused = [&](std::size_t has_stretches, std::size_t has_points) {
+        return solve_profile(*p, question, parts, u.place, std::span{stretches}.first(has_stretches),
+                             std::span{points}.first(has_points), doubles, {v, i});
+      };
+      CHECK(refused(need.stretches, need.points - 1) == refuse_room(need.points - 1, need.points));
+      CHECK(refused(need.stretches - 1, need.points) == refuse_room(need.stretches - 1, need.stretches));
     }
     CHECK(solve_profile(*p, question, parts, -1, {}, {}, {}, {}).code == fault_code::unknown_reference);
   }
