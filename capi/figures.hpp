@@ -401,6 +401,27 @@ inline void to_c(tw_run_plan& c, const run_plan& a) noexcept {
   to_c(c.link_a, a.link_current);
 }
 
+inline void to_c(tw_quote& c, const plan& a) noexcept {
+  to_c(c.proven, a.proven);
+  to_c(c.every_price_known, a.every_price_known);
+  to_c(c.net_minor, a.to_pay.net);
+  to_c(c.discount_minor, a.to_pay.discount);
+  to_c(c.taxable_minor, a.to_pay.taxable);
+  to_c(c.tax_minor, a.to_pay.tax);
+  to_c(c.gross_minor, a.to_pay.gross);
+  to_c(c.price_at_least_minor, a.price_at_least);
+  to_c(c.gap_minor, a.price - a.price_at_least);
+  to_c(c.search_steps, a.steps);
+}
+
+inline void to_c(tw_terms& c, const design_rules& a) noexcept {
+  to_c(c.discount_bp, a.discount_bp);
+  to_c(c.tax_bp, a.tax_bp);
+  to_c(c.rounding, a.rounding);
+  to_c(c.cut_fee_minor, a.cut_fee);
+  to_c(c.search_steps, a.search_steps);
+}
+
 inline void to_c(tw_feed_plan& c, const tape_feed& a) noexcept {
   to_c(c.join, a.join);
   to_c(c.connector, a.connector);
@@ -484,6 +505,11 @@ inline void to_c(tw_cut_piece& c, const cut_piece& a) noexcept {
   to_c(c.length_m, a.length);
   to_c(c.dark_m, a.dark);
   to_c(c.dark_near_m, a.dark_near);
+}
+
+inline void to_c(tw_cut_stock& c, const cut_piece& a) noexcept {
+  to_c(c.stock, a.stock);
+  to_c(c.stock_m, a.stock_length);
 }
 
 inline void to_c(tw_connection& c, const connection& a) noexcept {

@@ -11,6 +11,7 @@
 #include "rows.hpp"
 #include "tapewright.h"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/sections.hpp"
 
 /// What stands at the front of the block; the lists follow it.
 struct tw_plan {
@@ -59,7 +60,10 @@ struct plan_room {
         devices{room, n.devices},
         given_stretches{room.array<stretch>(n.given_stretches)} {
     const std::size_t parts = n.controllers > n.drivers ? n.controllers : n.drivers;
-    const plan_counts p = space_for(n.sections, n.feeds, n.stretches, n.network, parts);
+    plan_counts p = space_for(n.sections, n.feeds, n.stretches, n.network, parts);
+    const std::size_t lines =
+        most_order_lines(n.tapes + n.cables + n.connectors + n.controllers + n.drivers + n.devices);
+    p.order = p.order < lines ? p.order : lines;
     space.runs = room.array<run_plan>(p.runs);
     space.hubs = room.array<hub_plan>(p.hubs);
     space.outputs = room.array<output_plan>(p.outputs);
@@ -104,6 +108,13 @@ inline fault refuse_plan(const tw_plan* p) noexcept {
   if (p == nullptr) return null_pointer(0);
   if (p->state != tw_plan::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, 0};
   return {};
+}
+
+/// Refuses a place that a list of so many rows does not have.
+inline fault refuse_place(std::int32_t place, std::size_t count, field what = field::place) noexcept {
+  if (place >= 0 && static_cast<std::size_t>(place) < count) return {};
+  return {fault_code::unknown_reference,  what, static_cast<double>(place), 0,
+          static_cast<double>(count) - 1, -1};
 }
 
 }  // namespace tapewright::capi

@@ -20,15 +20,8 @@ tw_status answer_row(const tw_plan* p, std::span<const Row> plan::*list, std::in
                      const Outputs&... outputs) noexcept {
   fault f = refuse_plan(p);
   const Row* row = nullptr;
-  if (!f) {
-    const std::span<const Row> rows = p->plan.*list;
-    if (place >= 0 && static_cast<std::size_t>(place) < rows.size())
-      row = &rows[static_cast<std::size_t>(place)];
-    else
-      f = {fault_code::unknown_reference,        field::place,
-           static_cast<double>(place),           0,
-           static_cast<double>(rows.size()) - 1, -1};
-  }
+  if (!f) f = refuse_place(place, (p->plan.*list).size());
+  if (!f) row = &(p->plan.*list)[static_cast<std::size_t>(place)];
   return answer(f, row, why, outputs...);
 }
 
@@ -36,6 +29,10 @@ tw_status answer_row(const tw_plan* p, std::span<const Row> plan::*list, std::in
 
 tw_status tw_plan_summary(const tw_plan* plan, tw_plan_totals* totals, tw_fault* why) {
   return answer(refuse_plan(plan), plan, why, to(totals, &tw_plan::plan));
+}
+
+tw_status tw_plan_quote(const tw_plan* plan, tw_quote* quote, tw_fault* why) {
+  return answer(refuse_plan(plan), plan, why, to(quote, &tw_plan::plan));
 }
 
 tw_status tw_plan_run(const tw_plan* plan, int32_t place, tw_run_plan* run, tw_fault* why) {
@@ -62,6 +59,9 @@ tw_status tw_plan_order_line(const tw_plan* plan, int32_t place, tw_order_line* 
 tw_status tw_plan_cut_piece(const tw_plan* plan, int32_t place, tw_cut_piece* piece, tw_fault* why) {
   return answer_row(plan, &plan::pieces, place, why, to(piece));
 }
+tw_status tw_plan_cut_stock(const tw_plan* plan, int32_t place, tw_cut_stock* stock, tw_fault* why) {
+  return answer_row(plan, &plan::pieces, place, why, to(stock));
+}
 tw_status tw_plan_connection(const tw_plan* plan, int32_t place, tw_connection* connection, tw_fault* why) {
   return answer_row(plan, &plan::connections, place, why, to(connection));
 }
@@ -87,6 +87,17 @@ tw_status tw_plan_run_joint(const tw_plan* plan, int32_t run, tw_connector_check
 }
 tw_status tw_plan_run_line(const tw_plan* plan, int32_t run, tw_line_figures* figures, tw_fault* why) {
   return answer_row(plan, &plan::runs, run, why, to(figures, &run_plan::all_on));
+}
+tw_status tw_plan_feed_feeder(const tw_plan* plan, int32_t feed, tw_feeder_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::feeds, feed, why,
+                    to(check, [](const tape_feed& f) noexcept { return f.feeder.check; }));
+}
+tw_status tw_plan_feed_joint(const tw_plan* plan, int32_t feed, tw_connector_check* check, tw_fault* why) {
+  return answer_row(plan, &plan::feeds, feed, why, to(check, &tape_feed::joint));
+}
+tw_status tw_plan_stretch_link(const tw_plan* plan, int32_t stretch, tw_connector_check* check,
+                               tw_fault* why) {
+  return answer_row(plan, &plan::stretches, stretch, why, to(check, &stretch_plan::link));
 }
 tw_status tw_plan_hub_check(const tw_plan* plan, int32_t hub, tw_controller_check* check, tw_fault* why) {
   return answer_row(plan, &plan::hubs, hub, why, to(check, &hub_plan::check));

@@ -45,14 +45,6 @@ tw_status answer_text(const fault& before, char* buffer, std::int64_t capacity, 
   return status;
 }
 
-/// A place in a list of the plan or the job, or what is wrong with it.
-fault refuse_place(std::int32_t place, std::size_t count) noexcept {
-  if (place >= 0 && static_cast<std::size_t>(place) < count) return {};
-  return {fault_code::unknown_reference,  field::place,
-          static_cast<double>(place),     0,
-          static_cast<double>(count) - 1, -1};
-}
-
 fault refuse_subject(const tw_plan& p, std::int32_t kind, std::int32_t place) noexcept {
   switch (static_cast<subject_kind>(kind)) {
     case subject_kind::job: return {};
@@ -63,6 +55,18 @@ fault refuse_subject(const tw_plan& p, std::int32_t kind, std::int32_t place) no
   }
   return {fault_code::not_listed, field::none,       static_cast<double>(kind),
           TW_SUBJECT_JOB,         TW_SUBJECT_DRIVER, -1};
+}
+
+std::size_t count_of(const catalogue& c, part_kind kind) noexcept {
+  switch (kind) {
+    case part_kind::tape: return c.tapes.size();
+    case part_kind::cable: return c.cables.size();
+    case part_kind::connector: return c.connectors.size();
+    case part_kind::controller: return c.controllers.size();
+    case part_kind::driver: return c.drivers.size();
+    case part_kind::overcurrent_device: return c.overcurrent_devices.size();
+    default: return 0;
+  }
 }
 
 fault refuse_terminal(const tw_plan& p, std::int32_t kind, std::int32_t owner) noexcept {
@@ -114,6 +118,19 @@ tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, int32_t f
     const auto kind = channel < 0 ? terminal_kind::tape_common : terminal_kind::tape_channel;
     add_terminal_name(out, plan->plan, plan->job, plan->catalogue,
                       {kind, run, channel < 0 ? 0 : channel, feed});
+    return fault{};
+  });
+}
+
+tw_status tw_plan_part_code(const tw_plan* plan, int32_t part_kind, int32_t part, char* buffer,
+                            int64_t capacity, int64_t* wanted, tw_fault* why) {
+  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    if (part_kind < TW_PART_TAPE || part_kind > TW_PART_OVERCURRENT_DEVICE)
+      return fault{fault_code::not_listed,     field::none, static_cast<double>(part_kind), TW_PART_TAPE,
+                   TW_PART_OVERCURRENT_DEVICE, -1};
+    const auto kind = static_cast<tapewright::part_kind>(part_kind);
+    if (const fault f = refuse_place(part, count_of(plan->catalogue, kind))) return f;
+    out.add(code_of(plan->catalogue, {kind, part}));
     return fault{};
   });
 }

@@ -355,6 +355,15 @@ inline fault from_c(design_rules& into, const tw_rules& c) noexcept {
                      set(into.breaker_family, field::overcurrent_family, c.breaker_family));
 }
 
+/// The rules that terms hold; their pins are for the job's rows.
+inline fault from_c(design_rules& into, const tw_terms& c) noexcept {
+  into.cut_fee = money{c.cut_fee_minor};
+  into.discount_bp = c.discount_bp;
+  into.tax_bp = c.tax_bp;
+  into.search_steps = c.search_steps;
+  return set(into.rounding, field::feeder_method, c.rounding, TW_ROUNDING_EACH_LINE, TW_ROUNDING_TOTAL);
+}
+
 /// A structure of any release that comes in as argument `place`, in this release's and in C++ terms. The
 /// C++ one views the texts of this object.
 template <class C, class Row>

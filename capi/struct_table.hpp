@@ -326,11 +326,19 @@ TW_LAYOUT(tw_rules, hours_per_year,
       F(leakage_share, share), F(hours_per_year, hours_per_year))
 TW_LAYOUT(tw_job, rules,
       S(), F(zones, zone_count), F(runs, run_count), R(), M(zone), M(run), M(rules))
+TW_LAYOUT(tw_pin, part,
+      S(), M(pin), F(place, place), F(part, place))
+TW_LAYOUT(tw_terms, pin,
+      S(), F(discount_bp, basis_points), F(tax_bp, basis_points), M(rounding), F(cut_fee_minor, fee),
+      F(search_steps, step_budget), F(pins, row_count), R(), M(pin))
 TW_LAYOUT(tw_plan_totals, yearly_kwh,
       S(), M(fits), M(every_price_known), M(runs), M(hubs), M(outputs), M(drivers), M(order_lines),
       M(cut_pieces), M(connections), M(findings), M(readings), M(notes), M(breakers), M(drivers_each), M(feeds),
       M(price_minor), M(yearly_cost_minor), M(load_w), M(mains_a), M(leakage_a), M(yearly_kwh),
       M(stretches), R())
+TW_LAYOUT(tw_quote, search_steps,
+      S(), M(proven), M(every_price_known), R(), M(net_minor), M(discount_minor), M(taxable_minor),
+      M(tax_minor), M(gross_minor), M(price_at_least_minor), M(gap_minor), M(search_steps))
 TW_LAYOUT(tw_run_plan, end_greatest_v,
       S(), P(run), P(hub), M(join), P(connector), M(feeder_number), P(feeder_cable), M(feeder_ruled_by),
       M(solved), M(section), M(segments), M(units), M(reels), M(length_m), M(dark_m), M(sold_m), M(spare_m),
@@ -356,6 +364,8 @@ TW_LAYOUT(tw_order_line, length_m,
 TW_LAYOUT(tw_cut_piece, dark_m,
       S(), M(part_kind), P(part), M(subject_kind), M(subject), M(number), M(segments), M(length_m),
       M(dark_m), M(dark_near_m))
+TW_LAYOUT(tw_cut_stock, stock_m,
+      S(), M(stock), M(stock_m))
 TW_LAYOUT(tw_connection, current_a,
       S(), M(number), P(cable), M(core), M(from_kind), M(from_owner), M(from_channel), M(to_kind),
       M(to_owner), M(to_channel), M(area_mm2), M(length_m), M(current_a), M(to_feed), R())

@@ -1307,11 +1307,42 @@ typedef struct tw_job {
   TW_ROWS(tw_rules) rules; /* NULL = the defaults */
 } tw_job;
 
+#define TW_PIN_ZONE_DRIVER     0 /* place: zone; part: the only driver that may supply it */
+#define TW_PIN_ZONE_CONTROLLER 1 /* place: zone; part: the only controller that may lead it */
+#define TW_PIN_RUN_FEEDER      2 /* place: run; part: the only cable that may feed it */
+
+/* A part that a job insists on. Since 2. */
+typedef struct tw_pin {
+  uint32_t struct_size;
+  int32_t pin;   /* TW_PIN_... */
+  int32_t place; /* of the zone or run in the job */
+  int32_t part;  /* place in that list of the catalogue */
+} tw_pin;
+
+#define TW_ROUNDING_EACH_LINE 0 /* discount and tax of each line, so that the sum is what the lines show */
+#define TW_ROUNDING_TOTAL     1 /* discount of the net total, tax of what is left */
+
+/* How an order is priced and searched for, and what it must keep to; tw_terms_default fills in the defaults. Since 2. */
+typedef struct tw_terms {
+  uint32_t struct_size;
+  int32_t discount_bp;   /* of the net price, hundredths of a per cent, 0..10000 */
+  int32_t tax_bp;        /* of what is left, hundredths of a per cent, 0..100000 */
+  int32_t rounding;      /* TW_ROUNDING_..., half up to a whole minor unit */
+  int64_t cut_fee_minor; /* for a piece of tape cut to length; 0 = not charged */
+  int64_t search_steps;  /* 1..1e9, of all searches together: a budget that no machine's speed changes */
+  int32_t pins;
+  int32_t reserved;
+  TW_ROWS(tw_pin) pin; /* in any order; the same zone or run twice, to different parts, is TW_CONTRADICTION */
+} tw_terms;
+
 typedef struct tw_plan tw_plan;
 
 TW_API tw_status tw_rules_default(tw_rules* rules, tw_fault* why);
+/* No discount, no tax, no fee, rounded on the total, 200000 steps, no pins. Since 2. */
+TW_API tw_status tw_terms_default(tw_terms* terms, tw_fault* why);
 
-/* Room that tw_plan_make needs for a job. */
+/* Room that tw_plan_make needs for a job: up to 8 KiB a run that is one straight stretch fed at its near end, and some
+ * more for corners and further feed points. */
 TW_API tw_status tw_plan_bytes(const tw_job* job, const tw_catalogue* catalogue, int64_t* bytes,
                                tw_fault* why);
 
@@ -1321,6 +1352,13 @@ TW_API tw_status tw_plan_bytes(const tw_job* job, const tw_catalogue* catalogue,
  * design that breaks a rule is a plan all the same: see tw_plan_summary.fits and the findings, worst first. */
 TW_API tw_status tw_plan_make(const tw_job* job, const tw_catalogue* catalogue, void* block, int64_t bytes,
                               tw_plan** plan, tw_fault* why);
+
+/* The same by terms, which may be NULL: then tw_terms_default holds. A pin that points at nothing is
+ * TW_UNKNOWN_REFERENCE, and `item` tells which. A pinned part that does not fit is a plan that does not. Since 2. */
+TW_API tw_status tw_plan_bytes_by(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
+                                  int64_t* bytes, tw_fault* why);
+TW_API tw_status tw_plan_make_by(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
+                                 void* block, int64_t bytes, tw_plan** plan, tw_fault* why);
 
 /* Totals, and how long each list is. */
 typedef struct tw_plan_totals {
@@ -1340,6 +1378,25 @@ typedef struct tw_plan_totals {
   int32_t stretches; /* pieces of runs that have several; since 2 */
   int32_t reserved;
 } tw_plan_totals;
+
+/* What is paid for an order, in whole minor units: gross = net - discount + tax, exactly; and what it costs at least.
+ * Since 2. */
+typedef struct tw_quote {
+  uint32_t struct_size;
+  int32_t proven;            /* 1: no order for this job is cheaper, as price_at_least_minor counts */
+  int32_t every_price_known; /* 0: net is a lower bound */
+  int32_t reserved;
+  int64_t net_minor; /* sum of the lines whose price is known; above 4e15 all five are 0 */
+  int64_t discount_minor;
+  int64_t taxable_minor; /* net - discount */
+  int64_t tax_minor;
+  int64_t gross_minor;
+  /* What the net price is at least, whatever controllers carry the runs, whatever drivers carry these, and however tape
+   * and cable are cut from what is sold; routes, cable sizes, joints and protection as they are. 0 = no bound. */
+  int64_t price_at_least_minor;
+  int64_t gap_minor;    /* net price above that bound */
+  int64_t search_steps; /* that the searches took */
+} tw_quote;
 
 #define TW_JOIN_FREE_TAIL     0 /* the tail that comes with the tape reaches */
 #define TW_JOIN_CONNECTOR     1
@@ -1480,6 +1537,13 @@ typedef struct tw_cut_piece {
   double dark_near_m; /* at its near end; since 2 */
 } tw_cut_piece;
 
+/* What a piece is cut from. Since 2. */
+typedef struct tw_cut_stock {
+  uint32_t struct_size;
+  int32_t stock;  /* which of the lengths bought of its part, from 1 */
+  double stock_m; /* how long that one is */
+} tw_cut_stock;
+
 #define TW_TERMINAL_DRIVER_POSITIVE 0 /* owner: output, as for the three below */
 #define TW_TERMINAL_DRIVER_NEGATIVE 1
 #define TW_TERMINAL_FUSE_IN         2
@@ -1555,6 +1619,7 @@ typedef struct tw_note {
 /* Lists of a plan by place, from 0; TW_UNKNOWN_REFERENCE past their end. A plan that is not one is
  * TW_VERSION_MISMATCH. */
 TW_API tw_status tw_plan_summary(const tw_plan* plan, tw_plan_totals* totals, tw_fault* why);
+TW_API tw_status tw_plan_quote(const tw_plan* plan, tw_quote* quote, tw_fault* why); /* since 2 */
 TW_API tw_status tw_plan_run(const tw_plan* plan, int32_t place, tw_run_plan* run, tw_fault* why);
 TW_API tw_status tw_plan_feed(const tw_plan* plan, int32_t place, tw_feed_plan* feed, tw_fault* why);
 TW_API tw_status tw_plan_stretch(const tw_plan* plan, int32_t place, tw_stretch_plan* stretch, tw_fault* why);
@@ -1563,6 +1628,8 @@ TW_API tw_status tw_plan_output(const tw_plan* plan, int32_t place, tw_output_pl
 TW_API tw_status tw_plan_driver(const tw_plan* plan, int32_t place, tw_driver_plan* driver, tw_fault* why);
 TW_API tw_status tw_plan_order_line(const tw_plan* plan, int32_t place, tw_order_line* line, tw_fault* why);
 TW_API tw_status tw_plan_cut_piece(const tw_plan* plan, int32_t place, tw_cut_piece* piece, tw_fault* why);
+/* What the piece at a place of that list is cut from. Since 2. */
+TW_API tw_status tw_plan_cut_stock(const tw_plan* plan, int32_t place, tw_cut_stock* stock, tw_fault* why);
 TW_API tw_status tw_plan_connection(const tw_plan* plan, int32_t place, tw_connection* connection,
                                     tw_fault* why);
 TW_API tw_status tw_plan_finding(const tw_plan* plan, int32_t place, tw_finding* finding, tw_fault* why);
@@ -1576,6 +1643,13 @@ TW_API tw_status tw_plan_run_feeder(const tw_plan* plan, int32_t run, tw_feeder_
 TW_API tw_status tw_plan_run_joint(const tw_plan* plan, int32_t run, tw_connector_check* check,
                                    tw_fault* why);
 TW_API tw_status tw_plan_run_line(const tw_plan* plan, int32_t run, tw_line_figures* figures, tw_fault* why);
+/* Feeder and joint of a further feed point, and the link before a piece. Since 2. */
+TW_API tw_status tw_plan_feed_feeder(const tw_plan* plan, int32_t feed, tw_feeder_check* check,
+                                     tw_fault* why);
+TW_API tw_status tw_plan_feed_joint(const tw_plan* plan, int32_t feed, tw_connector_check* check,
+                                    tw_fault* why);
+TW_API tw_status tw_plan_stretch_link(const tw_plan* plan, int32_t stretch, tw_connector_check* check,
+                                      tw_fault* why);
 TW_API tw_status tw_plan_hub_check(const tw_plan* plan, int32_t hub, tw_controller_check* check,
                                    tw_fault* why);
 TW_API tw_status tw_plan_hub_supply(const tw_plan* plan, int32_t hub, tw_feeder_check* check, tw_fault* why);
@@ -1604,6 +1678,9 @@ TW_API tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kin
 /* Terminal of a run's feed point, where it has several: channel -1 for the common, feed from 0. Since 2. */
 TW_API tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, int32_t feed, int32_t channel,
                                             char* buffer, int64_t capacity, int64_t* wanted, tw_fault* why);
+/* Code of a part, as the plan's own catalogue has it. part_kind TW_PART_TAPE..TW_PART_OVERCURRENT_DEVICE. Since 2. */
+TW_API tw_status tw_plan_part_code(const tw_plan* plan, int32_t part_kind, int32_t part, char* buffer,
+                                   int64_t capacity, int64_t* wanted, tw_fault* why);
 
 /* ---- numbers of the tables ---------------------------------------------------------------------------- */
 

@@ -21,10 +21,15 @@ namespace {
 /// nothing at all.
 constexpr const char* literal(std::string_view text) noexcept { return text.empty() ? "" : text.data(); }
 
-/// A number as one of an enumeration; those without a text have none.
+/// A number as one of an enumeration; what its bits do not hold as -1, which none has a text for.
+template <class Enum>
+constexpr Enum listed(std::int32_t number) noexcept {
+  const auto held = static_cast<Enum>(number);
+  return static_cast<std::int32_t>(held) == number ? held : static_cast<Enum>(-1);
+}
 template <class Enum>
 constexpr const char* text_of_number(std::int32_t number) noexcept {
-  return literal(text_of(static_cast<Enum>(number)));
+  return literal(text_of(listed<Enum>(number)));
 }
 
 bool is_known(fault_code code) noexcept {
@@ -60,14 +65,14 @@ const char* tw_finding_unit(int32_t finding) {
 const char* tw_severity_text(int32_t severity) { return text_of_number<tapewright::severity>(severity); }
 const char* tw_advice_text(int32_t advice) { return text_of_number<tapewright::advice>(advice); }
 const char* tw_limit_text(int32_t limit) {
-  return is_known(static_cast<governed>(limit)) ? text_of_number<governed>(limit) : "";
+  return is_known(listed<governed>(limit)) ? text_of_number<governed>(limit) : "";
 }
 const char* tw_note_text(int32_t note) { return text_of_number<note_code>(note); }
 const char* tw_source_text(int32_t source) {
-  return literal(facts_of(static_cast<tapewright::source>(source)).title);
+  return literal(facts_of(listed<tapewright::source>(source)).title);
 }
 const char* tw_source_place(int32_t source) {
-  return literal(facts_of(static_cast<tapewright::source>(source)).place);
+  return literal(facts_of(listed<tapewright::source>(source)).place);
 }
 
 tw_status tw_field_range(int32_t field, double* least, double* most, tw_fault* why) {

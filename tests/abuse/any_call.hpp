@@ -218,6 +218,13 @@ inline const made_network& small_solved() {
   return made;
 }
 
+inline tw_terms some_terms() {
+  tw_terms terms{};
+  terms.struct_size = sizeof terms, terms.discount_bp = 500, terms.tax_bp = 2000;
+  terms.rounding = TW_ROUNDING_TOTAL, terms.cut_fee_minor = 120, terms.search_steps = 5000;
+  return terms;
+}
+
 /// A structure that makes sense, to start from; false where there is none.
 template <class C>
 bool example(C& into, choices& c) {
@@ -231,6 +238,7 @@ bool example(C& into, choices& c) {
   else if constexpr (std::is_same_v<C, tw_overcurrent_device>) pick(q.devices);
   else if constexpr (std::is_same_v<C, tw_job>) into = q.job;
   else if constexpr (std::is_same_v<C, tw_catalogue>) into = q.catalogue;
+  else if constexpr (std::is_same_v<C, tw_terms>) into = some_terms();
   else if constexpr (std::is_same_v<C, tw_network>) into = spoilt_network(c);
   else if constexpr (std::is_same_v<C, tw_dimmed_question>) {
     into.channels = 2, into.on_a[0] = 1.5, into.on_a[1] = 2, into.duty[0] = 0.5, into.duty[1] = 0.25;

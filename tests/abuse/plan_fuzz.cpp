@@ -17,7 +17,9 @@ struct question {
   std::vector<tw_controller> controllers = small_question().controllers;
   std::vector<tw_driver> drivers = small_question().drivers;
   std::vector<tw_overcurrent_device> devices = small_question().devices;
+  std::vector<tw_pin> pins;
   tw_rules rules = small_question().rules;
+  tw_terms terms = some_terms();
   tw_job job = small_question().job;
   tw_catalogue catalogue = small_question().catalogue;
 
@@ -26,6 +28,7 @@ struct question {
     connect(zones, job.zone, job.zones);
     connect(runs, job.run, job.runs);
     if (job.rules.at != nullptr) job.rules.at = &rules;
+    connect(pins, terms.pin, terms.pins);
     connect(tapes, catalogue.tape, catalogue.tapes);
     connect(cables, catalogue.cable, catalogue.cables);
     connect(connectors, catalogue.connector, catalogue.connectors);
@@ -66,8 +69,12 @@ struct question {
       case 6: return change_rows(controllers, c);
       case 7: return change_rows(drivers, c);
       case 8: return change_rows(devices, c);
-      case 9: return change(rules, c);
+      case 9: return c.one_in(2) ? change(terms, c) : change(rules, c);
       case 10:
+        if (c.one_in(2))
+          return pins.push_back({sizeof(tw_pin), static_cast<std::int32_t>(c.below(4)),
+                                 static_cast<std::int32_t>(c.below(4)),
+                                 static_cast<std::int32_t>(c.below(4))});
         if (c.one_in(4)) job.rules.at = nullptr;
         return change(job, c);
       default: return change(catalogue, c);
@@ -116,6 +123,15 @@ void read_whole(const tw_plan* plan) {
   read_list<tw_driver_plan>(plan, t.drivers, tw_plan_driver, "tw_plan_driver");
   read_list<tw_order_line>(plan, t.order_lines, tw_plan_order_line, "tw_plan_order_line");
   read_list<tw_cut_piece>(plan, t.cut_pieces, tw_plan_cut_piece, "tw_plan_cut_piece");
+  read_list<tw_cut_stock>(plan, t.cut_pieces, tw_plan_cut_stock, "tw_plan_cut_stock");
+  read_list<tw_feed_plan>(plan, t.feeds, tw_plan_feed, "tw_plan_feed");
+  read_list<tw_feeder_check>(plan, t.feeds, tw_plan_feed_feeder, "tw_plan_feed_feeder");
+  read_list<tw_stretch_plan>(plan, t.stretches, tw_plan_stretch, "tw_plan_stretch");
+  read_list<tw_connector_check>(plan, t.stretches, tw_plan_stretch_link, "tw_plan_stretch_link");
+  tw_quote quote = test::empty_c<tw_quote>();
+  if (tw_plan_quote(plan, &quote, nullptr) != TW_OK ||
+      quote.gross_minor != quote.net_minor - quote.discount_minor + quote.tax_minor)
+    broken("tw_plan_quote", "gross is net less discount and with tax");
   read_list<tw_connection>(plan, t.connections, tw_plan_connection, "tw_plan_connection");
   read_list<tw_finding>(plan, t.findings, tw_plan_finding, "tw_plan_finding");
   read_list<tw_reading>(plan, t.readings, tw_plan_reading, "tw_plan_reading");
@@ -151,8 +167,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const question q{c};
   if (!is_quick(q)) return 0;
   std::int64_t bytes = -7;
-  if (tw_plan_bytes(&q.job, &q.catalogue, &bytes, nullptr) != TW_OK) {
-    if (bytes != 0) broken("tw_plan_bytes", "no room without TW_OK");
+  if (tw_plan_bytes_by(&q.job, &q.catalogue, &q.terms, &bytes, nullptr) != TW_OK) {
+    if (bytes != 0) broken("tw_plan_bytes_by", "no room without TW_OK");
     return 0;
   }
   if (bytes <= 0 || bytes > 100'000'000) broken("tw_plan_bytes", "the room of a small job is small");
@@ -160,7 +176,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   auto block = std::make_unique<unsigned char[]>(static_cast<std::size_t>(given));
   std::memset(block.get(), 0xee, static_cast<std::size_t>(given));
   tw_plan* plan = nullptr;
-  const tw_status status = tw_plan_make(&q.job, &q.catalogue, block.get(), given, &plan, nullptr);
+  const tw_status status =
+      tw_plan_make_by(&q.job, &q.catalogue, &q.terms, block.get(), given, &plan, nullptr);
   if ((status == TW_OK) != (plan != nullptr)) broken("tw_plan_make", "a plan exactly with TW_OK");
   if (given < bytes && status == TW_OK) broken("tw_plan_make", "no plan in too small a room");
   if (status == TW_OK) read_whole(plan);

@@ -33,7 +33,7 @@ enum class severity : std::int32_t {
 enum class sense : std::int32_t { at_most = 0, at_least = 1 };
 
 /// What would help. The numbers never change.
-enum class advice : std::int32_t {
+enum class advice : std::int16_t {
   none = 0,
   shorten_run = 1,
   thicker_feeder = 2,
@@ -171,7 +171,7 @@ constexpr std::string_view text_of(advice a) noexcept {
 /// One check of a plan. `value` and `limit` are in the unit that the code's facts tell; `utilisation`
 /// is value/limit where the value must stay below, limit/value where it must stay above: above 1 the
 /// check is not held. `stopped_by` says, for a "no ... fits", which limit the nearest candidate broke;
-/// value and limit are then that limit's.
+/// value and limit are then that limit's. A plan has room for 46 of them a run: six bytes of numbers stand last.
 struct finding {
   finding_code code = finding_code::none;
   severity level = severity::ok;

@@ -131,6 +131,9 @@ constexpr outcome<run_room> room_of(const run& r, const tape& t, std::int64_t se
   return room_of(r, is_plain(r), static_cast<std::int32_t>(t.channels.size()), sections, segments, pieces);
 }
 
+/// Lines of an order at most: one for each part of the catalogue and each service there is.
+constexpr std::size_t most_order_lines(std::size_t parts) noexcept { return parts + 3; }
+
 /// Room that is always enough for this job: space_for of its sections, further feed points and pieces.
 /// @param j, parts  as check(job) accepts them.
 /// @return          `network` counts the doubles that a zone with several feed points or pieces asks for; 0 for
@@ -159,10 +162,9 @@ constexpr outcome<plan_counts> space_for(const job& j, const catalogue& parts) n
   plan_counts n = space_for(all.runs, all.feeds, all.stretches, all.network,
                             detail::larger_count(usual_parts, detail::larger_count(parts.controllers.size(),
                                                                                    parts.drivers.size())));
-  // a line for each part and service there is, at most
-  const std::size_t lines = parts.tapes.size() + parts.cables.size() + parts.connectors.size() +
-                            parts.controllers.size() + parts.drivers.size() +
-                            parts.overcurrent_devices.size() + 3;
+  const std::size_t lines =
+      most_order_lines(parts.tapes.size() + parts.cables.size() + parts.connectors.size() +
+                       parts.controllers.size() + parts.drivers.size() + parts.overcurrent_devices.size());
   n.order = n.order < lines ? n.order : lines;
   return n;
 }

@@ -77,7 +77,7 @@ enum class known : std::int32_t {
   X(43, iec_60757, "IEC 60757:2021", "colour letters", looked_up)
 
 /// Names a source in answers, findings and lists. The numbers never change.
-enum class source : std::int32_t {
+enum class source : std::int16_t {
   none = 0,
 #define TAPEWRIGHT_ENUMERATOR(NUMBER, NAME, TITLE, PLACE, HOW) NAME = NUMBER,
   TAPEWRIGHT_SOURCES(TAPEWRIGHT_ENUMERATOR)

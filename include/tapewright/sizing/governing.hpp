@@ -54,7 +54,7 @@ namespace tapewright {
   X(37, code_maximum, "largest device the code allows on the conductor")
 
 /// What decided: the limit that failed, or the one that is nearest to failing. Numbers never change.
-enum class governed : std::int32_t {
+enum class governed : std::int16_t {
   none = 0,
 #define TAPEWRIGHT_ENUMERATOR(NUMBER, NAME, TEXT) NAME = NUMBER,
   TAPEWRIGHT_LIMITS(TAPEWRIGHT_ENUMERATOR)

@@ -228,6 +228,36 @@ inline tw_rules c_of(const design_rules& r) {
   return c;
 }
 
+/// What a job asks for beyond its rows and rules in C, owned here.
+struct c_terms {
+  std::vector<tw_pin> pins;
+  tw_terms terms = empty_c<tw_terms>();
+
+  explicit c_terms(const tapewright::job& j) {
+    terms.discount_bp = j.rules.discount_bp;
+    terms.tax_bp = j.rules.tax_bp;
+    terms.rounding = static_cast<std::int32_t>(j.rules.rounding);
+    terms.cut_fee_minor = j.rules.cut_fee.minor;
+    terms.search_steps = j.rules.search_steps;
+    for (std::size_t i = 0; i < j.zones.size(); ++i) {
+      pin(TW_PIN_ZONE_DRIVER, i, j.zones[i].pinned_driver);
+      pin(TW_PIN_ZONE_CONTROLLER, i, j.zones[i].pinned_controller);
+    }
+    for (std::size_t i = 0; i < j.runs.size(); ++i) pin(TW_PIN_RUN_FEEDER, i, j.runs[i].pinned_feeder);
+    point();
+  }
+  c_terms(const c_terms&) = delete;
+  c_terms& operator=(const c_terms&) = delete;
+
+  void pin(std::int32_t kind, std::size_t place, std::int32_t part) {
+    if (part >= 0) pins.push_back({sizeof(tw_pin), kind, static_cast<std::int32_t>(place), part});
+  }
+  void point() {
+    terms.pins = static_cast<std::int32_t>(pins.size());
+    terms.pin.at = pins.data();
+  }
+};
+
 /// A whole job and its catalogue in C terms, owned here.
 struct c_question {
   std::vector<tw_zone> zones;

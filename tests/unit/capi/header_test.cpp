@@ -260,6 +260,8 @@ static_assert(TW_PART_TAPE == static_cast<int>(part_kind::tape) &&
 static_assert(TW_JOIN_CONNECTOR == static_cast<int>(feed_join::connector) &&
               TW_JOIN_SOLDERED_TAIL == static_cast<int>(feed_join::soldered_tail) &&
               TW_SERVICE_SOLDERED_TAIL == static_cast<int>(service_kind::soldered_tail));
+static_assert(TW_ROUNDING_EACH_LINE == static_cast<int>(price_rounding::each_line) &&
+              TW_ROUNDING_TOTAL == static_cast<int>(price_rounding::total));
 static_assert(TW_SUBJECT_ZONE == static_cast<int>(subject_kind::zone) &&
               TW_SUBJECT_RUN == static_cast<int>(subject_kind::run) &&
               TW_SUBJECT_HUB == static_cast<int>(subject_kind::hub) &&
@@ -315,7 +317,8 @@ TEST_CASE("texts are those of the library's tables; numbers that are none have a
   for (const auto& [name, n] : constants("TW_NOTE_"))
     CHECK(tw_note_text(n) == text_of(static_cast<note_code>(n)));
 
-  constexpr std::int32_t none[] = {-1, 1000, std::numeric_limits<std::int32_t>::min(),
+  // 65536 + 1: its lower 16 bits are a number of each list
+  constexpr std::int32_t none[] = {-1, 1000, 65537, std::numeric_limits<std::int32_t>::min(),
                                    std::numeric_limits<std::int32_t>::max()};
   for (const std::int32_t n : none) {
     CAPTURE(n);

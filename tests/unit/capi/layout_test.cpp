@@ -659,6 +659,21 @@ static_assert(offsetof(tw_job, zone) == 16);
 static_assert(offsetof(tw_job, run) == 24);
 static_assert(offsetof(tw_job, rules) == 32);
 
+static_assert(sizeof(tw_pin) == 16);
+static_assert(offsetof(tw_pin, pin) == 4);
+static_assert(offsetof(tw_pin, place) == 8);
+static_assert(offsetof(tw_pin, part) == 12);
+
+static_assert(sizeof(tw_terms) == 48);
+static_assert(offsetof(tw_terms, discount_bp) == 4);
+static_assert(offsetof(tw_terms, tax_bp) == 8);
+static_assert(offsetof(tw_terms, rounding) == 12);
+static_assert(offsetof(tw_terms, cut_fee_minor) == 16);
+static_assert(offsetof(tw_terms, search_steps) == 24);
+static_assert(offsetof(tw_terms, pins) == 32);
+static_assert(offsetof(tw_terms, reserved) == 36);
+static_assert(offsetof(tw_terms, pin) == 40);
+
 static_assert(sizeof(tw_plan_totals) == 120);
 static_assert(offsetof(tw_plan_totals, fits) == 4);
 static_assert(offsetof(tw_plan_totals, every_price_known) == 8);
@@ -683,6 +698,19 @@ static_assert(offsetof(tw_plan_totals, leakage_a) == 96);
 static_assert(offsetof(tw_plan_totals, yearly_kwh) == 104);
 static_assert(offsetof(tw_plan_totals, stretches) == 112);
 static_assert(offsetof(tw_plan_totals, reserved) == 116);
+
+static_assert(sizeof(tw_quote) == 80);
+static_assert(offsetof(tw_quote, proven) == 4);
+static_assert(offsetof(tw_quote, every_price_known) == 8);
+static_assert(offsetof(tw_quote, reserved) == 12);
+static_assert(offsetof(tw_quote, net_minor) == 16);
+static_assert(offsetof(tw_quote, discount_minor) == 24);
+static_assert(offsetof(tw_quote, taxable_minor) == 32);
+static_assert(offsetof(tw_quote, tax_minor) == 40);
+static_assert(offsetof(tw_quote, gross_minor) == 48);
+static_assert(offsetof(tw_quote, price_at_least_minor) == 56);
+static_assert(offsetof(tw_quote, gap_minor) == 64);
+static_assert(offsetof(tw_quote, search_steps) == 72);
 
 static_assert(sizeof(tw_run_plan) == 208);
 static_assert(offsetof(tw_run_plan, run) == 4);
@@ -799,6 +827,10 @@ static_assert(offsetof(tw_cut_piece, length_m) == 32);
 static_assert(offsetof(tw_cut_piece, dark_m) == 40);
 static_assert(offsetof(tw_cut_piece, dark_near_m) == 48);
 
+static_assert(sizeof(tw_cut_stock) == 16);
+static_assert(offsetof(tw_cut_stock, stock) == 4);
+static_assert(offsetof(tw_cut_stock, stock_m) == 8);
+
 static_assert(sizeof(tw_connection) == 72);
 static_assert(offsetof(tw_connection, number) == 4);
 static_assert(offsetof(tw_connection, cable) == 8);
@@ -906,7 +938,10 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_run>();
   no_older_than_it_is<tw_rules>();
   no_older_than_it_is<tw_job>();
+  no_older_than_it_is<tw_pin>();
+  no_older_than_it_is<tw_terms>();
   no_older_than_it_is<tw_plan_totals>();
+  no_older_than_it_is<tw_quote>();
   no_older_than_it_is<tw_run_plan>();
   no_older_than_it_is<tw_feed_plan>();
   no_older_than_it_is<tw_stretch_plan>();
@@ -915,6 +950,7 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_driver_plan>();
   no_older_than_it_is<tw_order_line>();
   no_older_than_it_is<tw_cut_piece>();
+  no_older_than_it_is<tw_cut_stock>();
   no_older_than_it_is<tw_connection>();
   no_older_than_it_is<tw_finding>();
   no_older_than_it_is<tw_reading>();

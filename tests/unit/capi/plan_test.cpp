@@ -15,6 +15,7 @@
 #include "tests/support/small_job.hpp"
 #include "tests/unit/capi/c_rows.hpp"
 #include "tests/unit/capi/calls.hpp"
+#include "tests/unit/capi/plan_calls.hpp"
 #include "tests/unit/capi/same.hpp"
 
 using namespace tapewright;
@@ -25,50 +26,13 @@ namespace {
 using made_plan =
     plan_storage<40, 100'000>;  // the network of the longest run here: 92 segments of 5 channels
 
-/// A block of the caller's, of doubles for their alignment.
-struct plan_block {
-  std::vector<double> room;
-  std::int64_t bytes = 0;
-  tw_plan* plan = nullptr;
-  tw_fault why = empty_fault();
-  tw_status status = TW_OK;
-
-  explicit plan_block(const c_question& q) {
-    status = tw_plan_bytes(&q.job, &q.catalogue, &bytes, &why);
-    if (status != TW_OK) return;
-    // the block need not be clean
-    room.assign(static_cast<std::size_t>(bytes) / 8 + 1, 1e300);
-    status = tw_plan_make(&q.job, &q.catalogue, room.data(), bytes, &plan, &why);
-  }
-};
-
-template <class C, class Row, class Get>
-void check_list(const tw_plan* p, std::span<const Row> rows, Get get) {
-  CAPTURE(std::string{capi::layout<C>::name});
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    CAPTURE(i);
-    auto c = empty_c<C>();
-    REQUIRE(get(p, static_cast<std::int32_t>(i), &c, nullptr) == TW_OK);
-    CHECK(c.struct_size == sizeof c);
-    CHECK(same(c, rows[i]));
-  }
-}
-/// The same for what a row was decided on.
-template <class C, class Row, class Get, class Part>
-void check_parts(const tw_plan* p, std::span<const Row> rows, Get get, Part part) {
-  CAPTURE(std::string{capi::layout<C>::name});
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    CAPTURE(i);
-    auto c = empty_c<C>();
-    REQUIRE(get(p, static_cast<std::int32_t>(i), &c, nullptr) == TW_OK);
-    CHECK(same(c, part(rows[i])));
-  }
-}
-
 void check_same_plan(const tw_plan* c, const plan& p, const job& question, const catalogue& parts) {
   auto totals = empty_c<tw_plan_totals>();
   REQUIRE(tw_plan_summary(c, &totals, nullptr) == TW_OK);
   CHECK(same(totals, p));
+  auto quote = empty_c<tw_quote>();
+  REQUIRE(tw_plan_quote(c, &quote, nullptr) == TW_OK);
+  CHECK(same(quote, p));
   check_list<tw_run_plan>(c, p.runs, tw_plan_run);
   check_list<tw_feed_plan>(c, p.feeds, tw_plan_feed);
   check_list<tw_stretch_plan>(c, p.stretches, tw_plan_stretch);
@@ -77,6 +41,7 @@ void check_same_plan(const tw_plan* c, const plan& p, const job& question, const
   check_list<tw_driver_plan>(c, p.drivers, tw_plan_driver);
   check_list<tw_order_line>(c, p.order, tw_plan_order_line);
   check_list<tw_cut_piece>(c, p.pieces, tw_plan_cut_piece);
+  check_list<tw_cut_stock>(c, p.pieces, tw_plan_cut_stock);
   check_list<tw_connection>(c, p.connections, tw_plan_connection);
   check_list<tw_finding>(c, p.findings, tw_plan_finding);
   check_list<tw_reading>(c, p.readings, tw_plan_reading);
@@ -85,6 +50,9 @@ void check_same_plan(const tw_plan* c, const plan& p, const job& question, const
   check_parts<tw_feeder_check>(c, p.runs, tw_plan_run_feeder, [](auto& r) { return r.feeder.check; });
   check_parts<tw_connector_check>(c, p.runs, tw_plan_run_joint, [](auto& r) { return r.joint; });
   check_parts<tw_line_figures>(c, p.runs, tw_plan_run_line, [](auto& r) { return r.all_on; });
+  check_parts<tw_feeder_check>(c, p.feeds, tw_plan_feed_feeder, [](auto& f) { return f.feeder.check; });
+  check_parts<tw_connector_check>(c, p.feeds, tw_plan_feed_joint, [](auto& f) { return f.joint; });
+  check_parts<tw_connector_check>(c, p.stretches, tw_plan_stretch_link, [](auto& w) { return w.link; });
   check_parts<tw_controller_check>(c, p.hubs, tw_plan_hub_check, [](auto& h) { return h.check; });
   check_parts<tw_feeder_check>(c, p.hubs, tw_plan_hub_supply, [](auto& h) { return h.supply.check; });
   check_parts<tw_connector_check>(c, p.hubs, tw_plan_hub_splice, [](auto& h) { return h.splice_check; });
@@ -122,6 +90,14 @@ void check_same_plan(const tw_plan* c, const plan& p, const job& question, const
                                   capacity, wanted, nullptr);
     });
     CHECK(told == text_of_cpp([&](text_sink& out) { add_subject_name(out, p, question, f.subject); }));
+  }
+  for (const order_line& line : p.order) {
+    if (line.part.kind == part_kind::service) continue;
+    const std::string told = text_of_plan([&](char* room, std::int64_t capacity, std::int64_t* wanted) {
+      return tw_plan_part_code(c, static_cast<std::int32_t>(line.part.kind), line.part.index, room, capacity,
+                               wanted, nullptr);
+    });
+    CHECK(told == code_of(parts, line.part));
   }
   for (const connection& wire : p.connections)
     for (const terminal& t : {wire.from, wire.to}) {
@@ -414,52 +390,6 @@ TEST_CASE("rows and rules at fault are told with their list's place when the pla
   CHECK(told([](auto& q) { q.zones[1].struct_size = 8; }).code == TW_VERSION_MISMATCH);
 }
 
-template <class C, class Get>
-void check_refusals(const tw_plan* p, std::int32_t count, Get get) {
-  CAPTURE(std::string{capi::layout<C>::name});
-  const auto poisoned = [](const C& c) {
-    for (const capi::member& m : capi::layout<C>::members) {
-      const auto* at = reinterpret_cast<const unsigned char*>(&c) + m.offset;
-      double number = 0;
-      std::int32_t place = 0;
-      if (m.what == capi::shape::number) {
-        std::memcpy(&number, at, sizeof number);
-        if (number == number) return false;
-      } else if (m.what == capi::shape::place) {
-        std::memcpy(&place, at, sizeof place);
-        if (place != -1) return false;
-      } else if (m.what != capi::shape::struct_size) {
-        for (std::uint32_t i = 0; i < m.bytes; ++i)
-          if (at[i] != 0) return false;
-      }
-    }
-    return true;
-  };
-  tw_fault why = empty_fault();
-  for (const std::int32_t outside : {-1, count, 2147483647, -2147483647}) {
-    auto c = empty_c<C>();
-    CHECK(get(p, outside, &c, &why) == TW_UNKNOWN_REFERENCE);
-    CHECK(why.field == TW_FIELD_PLACE);
-    CHECK(why.given == outside);
-    CHECK(why.most == count - 1);
-    CHECK(poisoned(c));
-  }
-  auto c = empty_c<C>();
-  CHECK(get(nullptr, 0, &c, &why) == TW_NULL_POINTER);
-  CHECK(poisoned(c));
-  CHECK(get(p, 0, nullptr, &why) == TW_NULL_POINTER);
-  c.struct_size = 4;
-  CHECK(get(p, 0, &c, &why) == TW_VERSION_MISMATCH);
-  const double not_a_plan[32] = {};
-  c = empty_c<C>();
-  CHECK(get(reinterpret_cast<const tw_plan*>(not_a_plan), 0, &c, &why) == TW_VERSION_MISMATCH);
-  CHECK(poisoned(c));
-  tw_fault bad = empty_fault();
-  bad.struct_size = 1;
-  CHECK(get(p, 0, &c, &bad) == TW_VERSION_MISMATCH);
-  CHECK(poisoned(c));
-}
-
 TEST_CASE("lists of a plan: places past their ends, nulls, what is no plan") {
   const c_question q{small_job::question(), small_job::parts};
   plan_block made{q};
@@ -473,6 +403,7 @@ TEST_CASE("lists of a plan: places past their ends, nulls, what is no plan") {
   check_refusals<tw_driver_plan>(p, t.drivers, tw_plan_driver);
   check_refusals<tw_order_line>(p, t.order_lines, tw_plan_order_line);
   check_refusals<tw_cut_piece>(p, t.cut_pieces, tw_plan_cut_piece);
+  check_refusals<tw_cut_stock>(p, t.cut_pieces, tw_plan_cut_stock);
   check_refusals<tw_connection>(p, t.connections, tw_plan_connection);
   check_refusals<tw_finding>(p, t.findings, tw_plan_finding);
   check_refusals<tw_reading>(p, t.readings, tw_plan_reading);
@@ -483,6 +414,9 @@ TEST_CASE("lists of a plan: places past their ends, nulls, what is no plan") {
   check_refusals<tw_feeder_check>(p, t.runs, tw_plan_run_feeder);
   check_refusals<tw_connector_check>(p, t.runs, tw_plan_run_joint);
   check_refusals<tw_line_figures>(p, t.runs, tw_plan_run_line);
+  check_refusals<tw_feeder_check>(p, t.feeds, tw_plan_feed_feeder);
+  check_refusals<tw_connector_check>(p, t.feeds, tw_plan_feed_joint);
+  check_refusals<tw_connector_check>(p, t.stretches, tw_plan_stretch_link);
   check_refusals<tw_controller_check>(p, t.hubs, tw_plan_hub_check);
   check_refusals<tw_feeder_check>(p, t.hubs, tw_plan_hub_supply);
   check_refusals<tw_connector_check>(p, t.hubs, tw_plan_hub_splice);
@@ -538,6 +472,17 @@ TEST_CASE("texts of a plan: cut with a zero at their end, and the room told") {
     }
   for (const std::int32_t kind : {-1, 5}) CHECK(subject(kind, 0) == TW_NOT_LISTED);
   CHECK(tw_plan_subject_name(nullptr, 0, 0, room, sizeof room, &wanted, &why) == TW_NULL_POINTER);
+
+  const auto code = [&](std::int32_t kind, std::int32_t part) {
+    return tw_plan_part_code(made.plan, kind, part, room, sizeof room, &wanted, &why);
+  };
+  for (std::int32_t kind = TW_PART_TAPE; kind <= TW_PART_OVERCURRENT_DEVICE; ++kind) {
+    CHECK(code(kind, -1) == TW_UNKNOWN_REFERENCE);
+    CHECK(code(kind, 1000) == TW_UNKNOWN_REFERENCE);
+    CHECK(why.field == TW_FIELD_PLACE);
+  }
+  for (const std::int32_t kind : {-1, 0, TW_PART_SERVICE, 8}) CHECK(code(kind, 0) == TW_NOT_LISTED);
+  CHECK(tw_plan_part_code(nullptr, TW_PART_TAPE, 0, room, sizeof room, &wanted, &why) == TW_NULL_POINTER);
 
   const auto name = [&](std::int32_t kind, std::int32_t owner, std::int32_t channel) {
     return tw_plan_terminal_name(made.plan, kind, owner, channel, room, sizeof room, &wanted, &why);

@@ -238,6 +238,14 @@ inline bool same(const tw_run_plan& c, const run_plan& a) {
          same(c.link_a, a.link_current);
 }
 
+inline bool same(const tw_quote& c, const plan& a) {
+  return same(c.proven, a.proven) && same(c.every_price_known, a.every_price_known) &&
+         same(c.net_minor, a.to_pay.net) && same(c.discount_minor, a.to_pay.discount) &&
+         same(c.taxable_minor, a.to_pay.taxable) && same(c.tax_minor, a.to_pay.tax) &&
+         same(c.gross_minor, a.to_pay.gross) && same(c.price_at_least_minor, a.price_at_least) &&
+         c.gap_minor == a.price.minor - a.price_at_least.minor && same(c.search_steps, a.steps);
+}
+
 inline bool same(const tw_feed_plan& c, const tape_feed& a) {
   return same(c.join, a.join) && same(c.connector, a.connector) && same(c.feeder_number, a.feeder.number) &&
          same(c.feeder_cable, a.feeder.cable) && same(c.feeder_ruled_by, a.feeder.ruled_by) &&
@@ -282,6 +290,10 @@ inline bool same(const tw_cut_piece& c, const cut_piece& a) {
   return same(c.part_kind, a.part.kind) && same(c.part, a.part.index) && same(c.subject_kind, a.about.kind) &&
          same(c.subject, a.about.index) && same(c.number, a.number) && same(c.segments, a.segments) &&
          same(c.length_m, a.length) && same(c.dark_m, a.dark) && same(c.dark_near_m, a.dark_near);
+}
+
+inline bool same(const tw_cut_stock& c, const cut_piece& a) {
+  return same(c.stock, a.stock) && same(c.stock_m, a.stock_length);
 }
 
 inline bool same(const tw_connection& c, const connection& a) {
