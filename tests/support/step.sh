@@ -3,6 +3,7 @@
 #
 #   . "$(dirname "$0")/../support/step.sh"     (one more .. from tests/steps/all)
 #   need PACKAGE...            install what is missing
+#   build_release COMPILER     the libraries as they are shipped, in build/release-COMPILER, once for all steps
 #   check "what" COMMAND...    one case: passes when the command does; its output is shown if it fails
 #   close_step                 the closing line, "NAME: N passed, M failed", and the exit status
 # shellcheck shell=bash
@@ -53,6 +54,13 @@ build_preset() {
     fail "the $preset build"
     close_step
   fi
+}
+
+# The headers and both C libraries as a user builds them; what one step built stands for the next.
+build_release() {
+  cmake -S . -B "build/release-$1" -G Ninja -DCMAKE_CXX_COMPILER="$1" -DCMAKE_C_COMPILER="${c_compiler[$1]}" \
+    -DCMAKE_BUILD_TYPE=Release -DTAPEWRIGHT_CAPI=ON -DTAPEWRIGHT_TESTS=OFF -DTAPEWRIGHT_BENCH=OFF -DTAPEWRIGHT_EXAMPLES=OFF &&
+    cmake --build "build/release-$1" -j "$jobs"
 }
 
 # Builds a preset and runs its unit tests. Counts doctest's cases; a program that ended without
