@@ -5,6 +5,8 @@
 #   need PACKAGE...            install what is missing
 #   build_release COMPILER     the libraries as they are shipped, in build/release-COMPILER, once for all steps
 #   check "what" COMMAND...    one case: passes when the command does; its output is shown if it fails
+#   beside "what" COMMAND...   the same, but side by side, as many as there are processors;
+#   verdicts                   waits for these and counts them in the order of asking
 #   close_step                 the closing line, "NAME: N passed, M failed", and the exit status
 # shellcheck shell=bash
 set -u
@@ -37,6 +39,27 @@ check() {
     fail "$what"
     tail -n 60 "$step_dir/check.log"
   fi
+}
+beside_whats=()
+beside_pids=()
+beside() {
+  while [ "$(jobs -rp | wc -l)" -ge "$jobs" ]; do wait -n; done
+  "${@:2}" >"$step_dir/beside-${#beside_pids[@]}.log" 2>&1 &
+  beside_whats+=("$1")
+  beside_pids+=($!)
+}
+verdicts() {
+  local i
+  for i in "${!beside_pids[@]}"; do
+    if wait "${beside_pids[$i]}"; then
+      pass
+    else
+      fail "${beside_whats[$i]}"
+      tail -n 60 "$step_dir/beside-$i.log"
+    fi
+  done
+  beside_whats=()
+  beside_pids=()
 }
 close_step() {
   echo "$step_name: $passed passed, $failed failed"
