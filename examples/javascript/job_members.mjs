@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSL-1.0
 // What the JSON of a job and of a catalogue holds, member by member: the structures of the C interface with words for
 // numbers, true and false, lists instead of counts. The schema is made of this, and so is what the library is given.
-import { names_of, number_of } from './words.mjs';
+import { names_of, number_of, word_of } from './words.mjs';
 
 export const part_lists = {
   tapes: { kind: 'tw_tape', member: 'tape' },
@@ -12,20 +12,25 @@ export const part_lists = {
   overcurrent_devices: { kind: 'tw_overcurrent_device', member: 'overcurrent_device' },
 };
 
-const counted = { channels: 'channel', features: 'feature', colours: 'core_colour', derating_points: 'derating_c' };
-const enumerated = new Set(['law', 'polarity', 'mount', 'use', 'family', 'conductor_system', 'code_family', 'method', 'grouping', 'breaker_family', 'join']);
-const yes_no = new Set(['wants_controller', 'limited_energy', 'is_repeater', 'enforces_all_on_limit']);
+const counted = { channels: 'channel', features: 'feature', colours: 'core_colour', derating_points: 'derating_c', stretches: 'stretch' };
+const enumerated = new Set(['law', 'polarity', 'mount', 'use', 'family', 'conductor_system', 'code_family', 'method', 'grouping', 'breaker_family', 'join', 'reach', 'dark']);
+const several = new Set(['arrangements']); // words, a bit each; none = all
+const yes_no = new Set(['wants_controller', 'limited_energy', 'is_repeater', 'enforces_all_on_limit', 'closes']);
 const references = { tw_run: { zone: 'code of a zone of this job', tape: 'code of a tape of the catalogue' } };
 
 // What a person measures has no default; everything else has: 0, which stands for "not stated" or is refused.
 const asked = {
   tw_zone: ['code', 'from_driver_m', 'driver_ambient_c'],
   tw_run: ['code', 'zone', 'tape', 'measured_m', 'from_controller_m', 'ambient_c', 'cable_ambient_c'],
+  tw_stretch: ['measured_m'],
   tw_rules: [],
   tw_tape_channel: ['code', 'load_w_per_m'],
 };
 
 const unit_of = (name) => name.match(/_(m|v|a|w|mm2|ohm|c|s|hz|minor|w_per_m|ohm_per_m)$/)?.[1] ?? '';
+
+/** "0 = far, 1 = near" with the words of JSON for the numbers. */
+const in_words = (list, text) => text.replace(/\b(\d+) = /g, (_, number) => `${word_of(list, Number(number))} = `);
 
 /** Members of a structure as JSON has them. `least` and `most` are of the field; null where it does not rule the member. */
 export function members_of(tw, kind) {
@@ -34,7 +39,7 @@ export function members_of(tw, kind) {
   const required = asked[kind] ?? ['code'];
   const told = [];
   for (const m of members) {
-    if (['struct_size', 'reserved'].includes(m.name)) continue;
+    if (['struct_size', 'reserved', 'spare'].includes(m.name)) continue;
     if (counted[m.name] && has(counted[m.name])) continue; // the length of that list
     const field = tw.fields[m.field] ?? tw.fields[0];
     const ruled = Number.isFinite(m.least) && Number.isFinite(m.most) && unit_of(m.name) === unit_of(field.name);
@@ -46,17 +51,22 @@ export function members_of(tw, kind) {
     member.many = 0;
     if (references[kind]?.[m.name]) Object.assign(member, { type: 'text', bytes: 31, text: references[kind][m.name], least: null, most: null });
     else if (m.text_bytes) Object.assign(member, { type: 'text', bytes: m.text_bytes - 1, many: m.size > m.text_bytes ? m.size / m.text_bytes : 0 });
-    else if (enumerated.has(m.name)) Object.assign(member, { type: 'word', words: names_of(m.name) });
+    else if (enumerated.has(m.name)) Object.assign(member, { type: 'word', words: names_of(m.name), text: in_words(m.name, field.text) });
+    else if (several.has(m.name)) Object.assign(member, { type: 'words', words: names_of(m.name), text: 'those that may be used; empty = all' });
     else if (yes_no.has(m.name)) member.type = 'yes_no';
     else if (m.type in tw.structures) Object.assign(member, { type: 'rows', kind: m.type, many: m.count });
-    else if (m.type.startsWith('const ')) continue;
+    else if (m.type.startsWith('const ')) {
+      const [count] = Object.entries(counted).find(([, list]) => list === m.name) ?? [];
+      if (!has(count)) continue;
+      Object.assign(member, { type: 'rows', kind: m.type.slice(6, -2), elsewhere: true, many: members.find((one) => one.name === count).most });
+    }
     else Object.assign(member, { type: m.type === 'double' ? 'number' : 'whole', many: m.count > 1 ? m.count : 0 });
     told.push(member);
   }
   return told;
 }
 
-/** A row of JSON as the members of its structure. */
+/** A row of JSON as the members of its structure; lists that it points at live as long as `within` lasts. */
 export function as_structure(tw, kind, row) {
   const made = {};
   for (const m of (tw.job_members ??= {})[kind] ??= members_of(tw, kind)) {
@@ -64,7 +74,11 @@ export function as_structure(tw, kind, row) {
     if (value === undefined) continue;
     if (m.type === 'word') made[m.name] = number_of(m.name, value);
     else if (m.type === 'yes_no') made[m.name] = value ? 1 : 0;
-    else if (m.type === 'rows') made[m.name] = value.map((one) => as_structure(tw, m.kind, one));
+    else if (m.type === 'words') made[m.name] = value.reduce((bits, word) => bits | (1 << number_of(m.name, word)), 0);
+    else if (m.type === 'rows') {
+      const rows = value.map((one) => as_structure(tw, m.kind, one));
+      made[m.name] = m.elsewhere ? tw.make(m.kind, rows) : rows;
+    }
     else made[m.name] = value;
   }
   for (const [count, list] of Object.entries(counted)) {

@@ -43,6 +43,7 @@ function problem_of(tw, refused, lists) {
   return { at: place_of(tw, refused, lists), field, unit, given, least, most, text };
 }
 
+const feed_point = 2; // TW_READING_FEED_POINT
 const code_of = (rows, place) => (place >= 0 ? rows[place].code : null);
 const from_zero = (count, of) => Array.from({ length: count }, (_, place) => of(place));
 
@@ -105,6 +106,7 @@ export function order_of(tw, job, catalogue, options = {}) {
     const rules = { ...tw.read_from('tw_rules_default', 'tw_rules'), ...as_structure(tw, 'tw_rules', job.rules ?? {}) };
     const lists = [
       { at: '/runs/*', kind: 'tw_run', rows: runs },
+      ...job.runs.map((run, i) => ({ at: `/runs/${i}/stretch/*`, kind: 'tw_stretch', rows: run.stretch ?? [] })),
       { at: '/zones/*', kind: 'tw_zone', rows: zones },
       { at: '/rules', kind: 'tw_rules', rows: [rules] },
       ...Object.entries(part_lists).map(([list, { kind }]) => ({ at: `/catalogue/${list}/*`, kind, rows: rows[list] })),
@@ -142,15 +144,30 @@ function planned(tw, asked, options) {
   const all = (count, call, kind) => from_zero(count, (place) => read(call, kind, place));
   const subject = (kind, place) => tw.text_from('tw_plan_subject_name', plan, kind, place);
   const terminal = (kind, owner, channel) => tw.text_from('tw_plan_terminal_name', plan, kind, owner, channel);
+  const tape_common = 8; // TW_TERMINAL_TAPE_COMMON, and 9 for a channel
+  const far_terminal = ({ to_kind, to_owner, to_channel, to_feed }) =>
+    to_kind < tape_common ? terminal(to_kind, to_owner, to_channel)
+      : tw.text_from('tw_plan_tape_terminal_name', plan, to_owner, to_feed, to_kind === tape_common ? -1 : to_channel);
   const list_of = { 1: 'tapes', 2: 'cables', 3: 'connectors', 4: 'controllers', 5: 'drivers', 6: 'overcurrent_devices' };
   const part_of = (kind, place) => (list_of[kind] && place >= 0 ? catalogue[list_of[kind]][place] : null);
   const cable_name = (number) => (number > 0 ? `W${number}` : null);
+  const joined = (f) => ({
+    joint: word_of('joint', f.join),
+    connector: code_of(catalogue.connectors ?? [], f.connector),
+    feeder: cable_name(f.feeder_number),
+    feeder_cable: code_of(catalogue.cables ?? [], f.feeder_cable),
+    feeder_m: f.cut_m,
+    feeder_ruled_by: tw.text_of('limit_text', f.feeder_ruled_by),
+  });
 
   const totals = tw.read_from('tw_plan_summary', 'tw_plan_totals', plan);
   const run_plans = all(totals.runs, 'tw_plan_run', 'tw_run_plan');
+  const further_feeds = all(totals.feeds, 'tw_plan_feed', 'tw_feed_plan');
+  const stretches = all(totals.stretches, 'tw_plan_stretch', 'tw_stretch_plan');
   const hubs = all(totals.hubs, 'tw_plan_hub', 'tw_hub_plan');
   const outputs = all(totals.outputs, 'tw_plan_output', 'tw_output_plan');
   const drivers = all(totals.drivers, 'tw_plan_driver', 'tw_driver_plan');
+  const feed_name = (place, feed) => `${subject(2, place)}${run_plans[place].more_feeds > 0 ? `(${feed + 1})` : ''}`;
   const name_of_driver = from_zero(drivers.length, (place) => subject(4, place));
   const name_of_hub = from_zero(hubs.length, (place) => subject(3, place));
   const name_of_output = outputs.map((o) => (drivers[o.driver]?.outputs > 1 ? `${name_of_driver[o.driver]}.${o.number}` : name_of_driver[o.driver]));
@@ -180,8 +197,8 @@ function planned(tw, asked, options) {
       unit_price_minor: l.unit_price_minor,
       total_minor: l.total_minor,
     })),
-    cutting: all(totals.cut_pieces, 'tw_plan_cut_piece', 'tw_cut_piece').map((c) => ({
-      about: c.number > 0 ? cable_name(c.number) : subject(c.subject_kind, c.subject),
+    cutting: all(totals.cut_pieces, 'tw_plan_cut_piece', 'tw_cut_piece').map((c, place, pieces) => ({
+      about: c.number > 0 ? cable_name(c.number) : piece_name(run_plans, subject(c.subject_kind, c.subject), place, pieces),
       for: subject(c.subject_kind, c.subject),
       part_kind: word_of('part_kind', c.part_kind),
       code: part_of(c.part_kind, c.part)?.code,
@@ -195,7 +212,7 @@ function planned(tw, asked, options) {
       core: c.core,
       colour: c.cable >= 0 ? (catalogue.cables[c.cable].core_colour?.[c.core - 1] ?? null) : null,
       from: terminal(c.from_kind, c.from_owner, c.from_channel),
-      to: terminal(c.to_kind, c.to_owner, c.to_channel),
+      to: far_terminal(c),
       area_mm2: c.area_mm2,
       length_m: c.length_m,
       current_a: c.current_a,
@@ -216,7 +233,7 @@ function planned(tw, asked, options) {
     })),
     readings: all(totals.readings, 'tw_plan_reading', 'tw_reading').map((r) => ({
       kind: word_of('reading', r.kind),
-      about: subject(r.subject_kind, r.subject),
+      about: r.kind === feed_point ? feed_name(r.subject, r.feed) : subject(r.subject_kind, r.subject),
       lit: r.channel < 0 ? 'all' : channel_of(r, run_plans, hubs, runs, catalogue),
       expected: r.expected_v_or_a,
       least: r.least_v_or_a,
@@ -244,12 +261,28 @@ function planned(tw, asked, options) {
         measured_m: job.runs[r.run].measured_m,
         length_m: r.length_m,
         dark_m: r.dark_m,
-        joint: word_of('joint', r.join),
-        connector: code_of(catalogue.connectors ?? [], r.connector),
-        feeder: cable_name(r.feeder_number),
-        feeder_cable: code_of(catalogue.cables ?? [], r.feeder_cable),
-        feeder_m: r.cut_m,
-        feeder_ruled_by: tw.text_of('limit_text', r.feeder_ruled_by),
+        section: r.section + 1,
+        sections: r.sections,
+        ...joined(r),
+        arrangement: word_of('arrangements', r.arrangement),
+        feeds: [r, ...further_feeds.slice(r.feeds_from, r.feeds_from + r.more_feeds)].map((f, k) => ({
+          about: feed_name(place, k),
+          at_m: f.at * tape.cut_pitch_m,
+          ...joined(f),
+          sized_a: f.feed_a,
+          least_v: f.feed_least_v,
+          greatest_v: f.feed_greatest_v,
+        })),
+        stretches: stretches.slice(r.stretches_from, r.stretches_from + r.stretches).map((s, k) => ({
+          about: `${subject(2, place)}/${k + 1}`,
+          link: s.linked === 1 ? (code_of(catalogue.connectors ?? [], s.connector) ?? 'soldered_link') : null,
+          length_m: s.length_m,
+          segments: s.segments,
+          dark_m: s.dark_m,
+          dark_near_m: s.dark_near_m,
+          gap_m: s.gap_m,
+        })),
+        link_a: r.link_a,
         solved: r.solved === 1,
         current_a: figures.total_a,
         least_evenness: figures.least_evenness,
@@ -295,6 +328,15 @@ function planned(tw, asked, options) {
       ),
     })),
   };
+}
+
+/** A cut piece of tape by the run's name, with its place behind a stroke where the run has several. */
+function piece_name(run_plans, run, place, pieces) {
+  const { subject } = pieces[place];
+  if (run_plans[subject].stretches < 2) return run;
+  let number = 1;
+  while (pieces[place - number]?.number === 0 && pieces[place - number].subject === subject) ++number;
+  return `${run}/${number}`;
 }
 
 /** Code of the channel that a reading is taken on alone. */

@@ -13,6 +13,9 @@ export const words = {
   grouping: { prefix: 'TW_GROUPING_', bunched: 0, single_layer_wall: 1, under_ceiling: 2, perforated_tray: 3, ladder: 4 },
   breaker_family: { prefix: 'TW_FAMILY_', breaker_b: 1, breaker_c: 2, breaker_d: 3 },
   join: { prefix: '', connector_first: 0, soldered_tail_first: 1 },
+  reach: { prefix: 'TW_REACH_', near_end: 0, ends: 1, anywhere: 2 },
+  dark: { prefix: 'TW_DARK_', far_end: 0, near_end: 1, shared: 2 },
+  arrangements: { prefix: 'TW_FEED_', one_end: 0, far_end: 1, both_ends: 2, middle: 3, points: 4, ring: 5 },
   part_kind: {
     prefix: 'TW_PART_', none: 0, tape: 1, cable: 2, connector: 3, controller: 4, driver: 5, overcurrent_device: 6, service: 7,
   },

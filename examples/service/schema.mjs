@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSL-1.0
 // JSON schemas of what comes in, made of the library's own description: members, units, ranges. Nothing is repeated here.
 import { members_of, part_lists } from '../javascript/job_members.mjs';
+import { names_of } from '../javascript/words.mjs';
 
 export const limits = { runs: 200, zones: 50, parts: 500, body_bytes: 1024 * 1024, problems: 20 };
 
@@ -10,6 +11,7 @@ function schema_of_member(tw, m) {
   if (m.type === 'text') {
     one = { type: 'string', minLength: m.required ? 1 : 0, maxLength: m.bytes, pattern: '^[^\\u0000-\\u001f]*$' };
   } else if (m.type === 'word') one = { enum: m.words };
+  else if (m.type === 'words') return { type: 'array', items: { enum: m.words }, uniqueItems: true, ...said };
   else if (m.type === 'yes_no') one = { type: 'boolean' };
   else if (m.type === 'rows') one = schema_of_rows(tw, m.kind);
   else {
@@ -23,7 +25,7 @@ function schema_of_member(tw, m) {
 function schema_of_rows(tw, kind) {
   const members = members_of(tw, kind);
   const properties = Object.fromEntries(members.map((m) => [m.name, schema_of_member(tw, m)]));
-  if (kind !== 'tw_rules' && kind !== 'tw_tape_channel') properties.name = { type: 'string', maxLength: 120, description: 'as people call it' };
+  if (!['tw_rules', 'tw_tape_channel', 'tw_stretch'].includes(kind)) properties.name = { type: 'string', maxLength: 120, description: 'as people call it' };
   return { type: 'object', additionalProperties: false, required: members.filter((m) => m.required).map((m) => m.name), properties };
 }
 
@@ -53,6 +55,8 @@ const figure = { type: ['number', 'null'] };
 const text = { type: ['string', 'null'] };
 const list = (properties) => ({ type: 'array', items: { type: 'object', properties } });
 
+const joined = { joint: text, connector: text, feeder: text, feeder_cable: text, feeder_m: figure, feeder_ruled_by: text };
+
 /** What an order holds; null where there is no such figure. */
 export const order_schema = {
   type: 'object',
@@ -77,9 +81,24 @@ export const order_schema = {
       limit: figure, unit: text, utilisation: figure, source: text, advice: text, stopped_by: text }),
     readings: list({ kind: text, about: text, lit: text, expected: figure, least: figure, most: figure, unit: text }),
     notes: list({ reader: { enum: ['everyone', 'electrician'] }, about: text, text, number: figure }),
-    runs: list({}),
-    hubs: list({}),
-    drivers: list({}),
+    runs: list({
+      about: text, code: text, name: text, zone: text, zone_name: text, tape: text, channels: { type: 'array', items: text }, hub: text,
+      measured_m: figure, length_m: figure, dark_m: figure,
+      section: { ...figure, description: 'from 1; a run that no controller or driver carries whole is made in sections' }, sections: figure,
+      ...joined,
+      arrangement: { enum: names_of('arrangements') },
+      feeds: list({ about: text, at_m: { ...figure, description: 'metres of tape from its near end' }, ...joined, sized_a: { ...figure, description: 'current that its cable and joint were sized by' },
+        least_v: figure, greatest_v: figure }),
+      stretches: list({ about: text, link: { ...text, description: 'what joins it to the piece before; null = nothing' }, length_m: figure, segments: figure,
+        dark_m: figure, dark_near_m: figure, gap_m: figure }),
+      link_a: { ...figure, description: 'in the common of its busiest link' },
+      solved: { type: 'boolean' }, current_a: figure, least_evenness: figure, lightness_step: figure, colour_shift: figure,
+      feed_least_v: figure, feed_greatest_v: figure, end_least_v: figure, end_greatest_v: figure,
+    }),
+    hubs: list({ about: text, zone: text, controller: text, follows: text, output: text, splice: text, splices: figure, supply: text, supply_cable: text,
+      supply_m: figure, total_a: figure, load_w: figure, input_v: figure }),
+    drivers: list({ about: text, code: text, zone: text, load_w: figure, mains_a: figure,
+      outputs: list({ about: text, number: figure, device: text, plug: text, load_w: figure, current_a: figure }) }),
   },
 };
 

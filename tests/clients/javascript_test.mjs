@@ -9,6 +9,7 @@ import { open_library } from '../../examples/javascript/open.mjs';
 import { JobRefused, order_of } from '../../examples/javascript/order.mjs';
 import { Refused } from '../../examples/javascript/tapewright.mjs';
 import { names_of, words } from '../../examples/javascript/words.mjs';
+import { bent } from './bent_job.mjs';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
 const described = JSON.parse(readFileSync(`${root}capi/functions.json`, 'utf8'));
@@ -108,7 +109,9 @@ for (const path of process.argv.slice(2)) {
 if (process.argv.length > 3) {
   const [first, ...others] = await Promise.all(process.argv.slice(2).map(open_library));
   test('the same order, letter by letter, whichever way the library is reached', () => {
-    const order = JSON.stringify(order_of(first, job(), catalogue(), { light: 40 }));
-    for (const other of others) assert.equal(JSON.stringify(order_of(other, job(), catalogue(), { light: 40 })), order);
+    for (const asked of [job(), bent(job())]) {
+      const order = JSON.stringify(order_of(first, asked, catalogue(), { light: 40 }));
+      for (const other of others) assert.equal(JSON.stringify(order_of(other, asked, catalogue(), { light: 40 })), order);
+    }
   });
 }

@@ -4,6 +4,7 @@
 import { request } from 'node:http';
 import { bookshop_job, catalogues } from '../../examples/service/catalogues.mjs';
 import { make_service } from '../../examples/service/service.mjs';
+import { bent } from '../clients/bent_job.mjs';
 
 const [library, count, seed = '20261127'] = process.argv.slice(2);
 const answer_within_ms = 10_000;
@@ -32,7 +33,7 @@ const raw_values = ['1e999', '-1e999', 'NaN', 'Infinity', '01', '1.', '"\\ud800"
 
 /** A small valid job, with its catalogue in it half of the time. */
 function start() {
-  const job = bookshop_job();
+  const job = random() < 0.5 ? bookshop_job() : bent(bookshop_job());
   const zones = job.zones.slice(0, 1 + below(3));
   const runs = job.runs.filter((run) => zones.some((zone) => zone.code === run.zone)).slice(0, 1 + below(4));
   const own = random() < 0.5 ? { ...catalogues.bookshop, cables: catalogues.bookshop.cables.slice(0, 4), drivers: catalogues.bookshop.drivers.slice(0, 6) } : 'bookshop';

@@ -6,6 +6,7 @@ import test from 'node:test';
 import { bookshop_job, catalogues } from '../../examples/service/catalogues.mjs';
 import { limits } from '../../examples/service/schema.mjs';
 import { make_service } from '../../examples/service/service.mjs';
+import { bent } from '../clients/bent_job.mjs';
 
 const [library] = process.argv.slice(2);
 const app = await make_service({ library });
@@ -45,7 +46,10 @@ test('orders and refusals are what openapi.json says, and it tells units and ran
   assert.match(measured_m.description, /; m$/);
   const ajv = new Ajv.default({ strictTypes: false, allowUnionTypes: true });
   const fits = ajv.compile(said.components.schemas.order);
-  assert.ok(fits((await post(JSON.stringify(bookshop_job()))).json()), JSON.stringify(fits.errors));
+  for (const job of [bookshop_job(), bent(bookshop_job())]) assert.ok(fits((await post(JSON.stringify(job))).json()), JSON.stringify(fits.errors));
+  const asked = said.components.schemas.job.properties.runs.items.properties;
+  assert.equal(asked.reach.description, 'near_end = cables reach the near end, ends = both ends, anywhere = every cut mark');
+  assert.deepEqual([asked.stretch.maxItems, asked.stretch.items.required], [100, ['measured_m']]);
   const refused = ajv.compile(said.components.schemas.refusal);
   assert.ok(refused((await post('{}')).json()), JSON.stringify(refused.errors));
 });
@@ -69,6 +73,69 @@ test('what only the library knows is told in the same words: shorter than one cu
     { at: '/runs/2/measured_m', field: 'measured_m', unit: 'm', given: 0.04, least: 0.05, most: 1000, text: 'outside the allowed range' },
   ]);
 });
+
+const near = (a, b, by) => assert.ok(Math.abs(a - b) <= by, `${a} against ${b}`);
+const sum = (rows, of) => rows.reduce((total, row) => total + of(row), 0);
+
+test('corners, far ends, rings and sections: the whole order tells them', async () => {
+  const reply = await post(JSON.stringify(bent(bookshop_job())));
+  assert.equal(reply.statusCode, 200);
+  const order = reply.json();
+  assert.equal(order.summary.fits, true);
+  const sections = (code) => order.runs.filter((run) => run.code === code);
+  // both walls by hand, see bent_job.mjs; lengths are sums of a pitch with its last bit rounded
+  const [corner] = sections('shelf-travel');
+  assert.deepEqual(corner.stretches.map((s) => s.segments), [92, 99]);
+  for (const [s, length, dark, dark_near] of [[0, 4.6, 0, 0], [1, 4.95, 0.05, 0.035]]) {
+    near(corner.stretches[s].length_m, length, 1e-12);
+    near(corner.stretches[s].dark_m, dark, 1e-12);
+    near(corner.stretches[s].dark_near_m, dark_near, 1e-12);
+  }
+  assert.deepEqual([corner.stretches[0].link, corner.stretches[1].link], [null, 'link-2']);
+  near(corner.length_m + corner.dark_m, 9.6, 1e-12);
+  // both ends by cables of one length: the two feed points are each other's mirror image
+  const [novels] = sections('shelf-novels');
+  assert.equal(novels.arrangement, 'both_ends');
+  assert.deepEqual(novels.feeds.map((f) => [f.about, f.at_m]), [['shelf-novels(1)', 0], ['shelf-novels(2)', 9]]);
+  near(novels.feeds[0].least_v, novels.feeds[1].least_v, 1e-9);
+  assert.equal(sections('cove-round')[0].arrangement, 'ring');
+  const edge = sections('till-edge');
+  assert.deepEqual(edge.map((run) => [run.about, run.section, run.sections]), [['till-edge.1', 1, 2], ['till-edge.2', 2, 2]]);
+  near(sum(edge, (run) => run.length_m), 4, 1e-12);
+  // every feed point is wired, measured, and fed by a cable that is cut; every piece of tape is cut
+  for (const run of order.runs) {
+    for (const feed of run.feeds) {
+      assert.equal(order.connections.filter((c) => c.to.startsWith(`${feed.about}:`)).length, run.channels.length + 1, feed.about);
+      assert.equal(order.readings.filter((r) => r.kind === 'feed_point' && r.about === feed.about && r.lit === 'all').length, 1, feed.about);
+      if (feed.feeder) near(order.cutting.find((c) => c.about === feed.feeder).length_m, feed.feeder_m, 1e-12);
+    }
+    const pieces = run.stretches.length > 1 ? run.stretches.map((s) => s.about) : [run.about];
+    for (const about of pieces) assert.equal(order.cutting.filter((c) => c.about === about).length, 1, about);
+    near(sum(order.cutting.filter((c) => pieces.includes(c.about)), (c) => c.length_m), run.length_m, 1e-12);
+  }
+});
+
+for (const [what, spoil, at] of [
+  ['a gap wider than a link', (r) => (r.stretch[1].gap_m = 2), '/stretch/1/gap_m'],
+  ['walls that do not add up', (r) => (r.measured_m = 9.7), '/measured_m'],
+  ['a wall that is no length', (r) => (r.stretch[0].measured_m = 'long'), '/stretch/0/measured_m'],
+  ['a wall without its length', (r) => (r.stretch[0] = {}), '/stretch/0/measured_m'],
+  ['more walls than a run can have', (r) => (r.stretch = Array.from({ length: 101 }, () => ({ measured_m: 0.1 }))), '/stretch'],
+  ['a far end that is out of reach', (r) => (r.to_far_end_m = 2000), '/to_far_end_m'],
+  ['a reach that is none', (r) => (r.reach = 'nowhere'), '/reach'],
+  ['an arrangement that is none', (r) => (r.arrangements = ['both_ends', 'star']), '/arrangements/1'],
+  ['an arrangement twice', (r) => (r.arrangements = ['ring', 'ring']), '/arrangements'],
+]) {
+  test(`422: ${what}`, async () => {
+    const place = bookshop_job().runs.findIndex((run) => run.code === 'shelf-travel');
+    const told = await spoilt((job) => {
+      Object.assign(job, bent(job));
+      spoil(job.runs[place]);
+    });
+    assert.equal(told.status, 422);
+    assert.ok(told.problems.some((p) => p.at === `/runs/${place}${at}`), JSON.stringify(told.problems));
+  });
+}
 
 for (const [what, spoil, at] of [
   ['missing', (j) => delete j.runs[3].tape, '/runs/3/tape'],
