@@ -6,6 +6,7 @@
 #include <cstring>
 #include <vector>
 
+#include "bench/unknown.hpp"
 #include "tapewright.h"
 #include "tapewright/rules/ampacity.hpp"
 #include "tapewright/rules/contact_derating.hpp"
@@ -17,15 +18,6 @@
 namespace {
 
 using namespace tapewright;
-
-double unknown(double v) {
-  benchmark::DoNotOptimize(v);
-  return v;
-}
-std::int32_t unknown_whole(std::int32_t v) {
-  benchmark::DoNotOptimize(v);
-  return v;
-}
 
 template <class Ask>
 void measure(const char* name, Ask ask) {
@@ -40,6 +32,10 @@ void measure(const char* name, Ask ask) {
 ampacity_question iec_question() {
   ampacity_question q;
   q.conductor = {conductor_system::metric_class_5, square_millimetres{unknown(2.5)}, 0};
+  q.family = static_cast<code_family>(unknown_whole(TW_CODE_IEC));
+  q.method = static_cast<laying>(unknown_whole(TW_METHOD_B2));
+  q.grouping = static_cast<arrangement>(unknown_whole(TW_GROUPING_BUNCHED));
+  q.circuits = unknown_whole(1);
   q.loaded_conductors = unknown_whole(2);
   q.ambient = celsius{unknown(40)};
   return q;

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 
+#include "bench/unknown.hpp"
 #include "tapewright/rules/ampacity.hpp"
 #include "tapewright/rules/conductor_sizes.hpp"
 #include "tapewright/rules/contact_derating.hpp"
@@ -19,16 +20,6 @@
 namespace {
 
 using namespace tapewright;
-
-/// A figure that the compiler cannot know, taken anew each time.
-double unknown(double v) {
-  benchmark::DoNotOptimize(v);
-  return v;
-}
-std::int32_t unknown_whole(std::int32_t v) {
-  benchmark::DoNotOptimize(v);
-  return v;
-}
 
 template <class Ask>
 void measure(const char* name, Ask ask) {

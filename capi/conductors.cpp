@@ -85,7 +85,7 @@ tw_status tw_ampacity(const tw_ampacity_question* question, tw_ampacity_answer* 
                                                   double* resistance_ohm_per_m, int64_t resistance_stride,
                                                   tw_fault* why) {
   return each_row<ohms_per_metre, celsius>(
-      copper_resistance, rows, why,
+      by_formula<copper_resistance, formula::resistance_at>(ranges_of<2>("tw_copper_resistance")), rows, why,
       {{{resistance_20_ohm_per_m, resistance_20_stride}, {temperature_c, temperature_stride}}},
       into(resistance_ohm_per_m, resistance_stride));
 }

@@ -42,7 +42,7 @@ tw_status tw_sale(double need_m, double sale_quantum_m, double reel_m, int64_t* 
                                            const double* sale_quantum_m, int64_t sale_quantum_stride,
                                            int64_t rows, int64_t* units, int64_t units_stride,
                                            tw_fault* why) {
-  return each_row<metres, metres>(sale_units, rows, why,
-                                  {{{need_m, need_stride}, {sale_quantum_m, sale_quantum_stride}}},
+  return each_row<metres, metres>(by_formula<sale_units, formula::sale_units>(ranges_of<2>("tw_sale_units")),
+                                  rows, why, {{{need_m, need_stride}, {sale_quantum_m, sale_quantum_stride}}},
                                   into(units, units_stride));
 }

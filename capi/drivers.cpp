@@ -122,7 +122,7 @@ tw_status tw_choice_bytes(int32_t part_kind, int32_t rows, int64_t* bytes, tw_fa
 [[gnu::flatten]] tw_status tw_least_capacity_n(const double* load_w, int64_t load_stride,
                                                const double* headroom, int64_t headroom_stride, int64_t rows,
                                                double* capacity_w, int64_t capacity_stride, tw_fault* why) {
-  return each_row<watts, double>(least_capacity, rows, why,
-                                 {{{load_w, load_stride}, {headroom, headroom_stride}}},
-                                 into(capacity_w, capacity_stride));
+  return each_row<watts, double>(
+      by_formula<least_capacity, formula::least_capacity>(ranges_of<2>("tw_least_capacity")), rows, why,
+      {{{load_w, load_stride}, {headroom, headroom_stride}}}, into(capacity_w, capacity_stride));
 }

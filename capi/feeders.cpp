@@ -94,7 +94,7 @@ tw_status tw_longest_feeder(const tw_feeder_question* question, const tw_cable* 
                                               const double* one_way_m, int64_t one_way_stride, int64_t rows,
                                               double* drop_v, int64_t drop_stride, tw_fault* why) {
   return each_row<amps, ohms_per_metre, metres>(
-      two_wire_drop, rows, why,
+      by_formula<two_wire_drop, formula::two_wire_drop>(ranges_of<3>("tw_two_wire_drop")), rows, why,
       {{{current_a, current_stride}, {resistance_ohm_per_m, resistance_stride}, {one_way_m, one_way_stride}}},
       into(drop_v, drop_stride));
 }
@@ -104,12 +104,13 @@ tw_status tw_longest_feeder(const tw_feeder_question* question, const tw_cable* 
                                             const double* resistance_ohm_per_m, int64_t resistance_stride,
                                             const double* one_way_m, int64_t one_way_stride, int64_t rows,
                                             double* drop_v, int64_t drop_stride, tw_fault* why) {
-  return each_row<amps, amps, ohms_per_metre, metres>(feeder_drop, rows, why,
-                                                      {{{common_a, common_stride},
-                                                        {own_a, own_stride},
-                                                        {resistance_ohm_per_m, resistance_stride},
-                                                        {one_way_m, one_way_stride}}},
-                                                      into(drop_v, drop_stride));
+  return each_row<amps, amps, ohms_per_metre, metres>(
+      by_formula<feeder_drop, formula::feeder_drop>(ranges_of<4>("tw_feeder_drop")), rows, why,
+      {{{common_a, common_stride},
+        {own_a, own_stride},
+        {resistance_ohm_per_m, resistance_stride},
+        {one_way_m, one_way_stride}}},
+      into(drop_v, drop_stride));
 }
 
 [[gnu::flatten]] tw_status tw_least_area_n(const double* current_a, int64_t current_stride,
@@ -119,7 +120,7 @@ tw_status tw_longest_feeder(const tw_feeder_question* question, const tw_cable* 
                                            int64_t resistivity_stride, int64_t rows, double* area_mm2,
                                            int64_t area_stride, tw_fault* why) {
   return each_row<amps, metres, volts, ohm_square_millimetres_per_metre>(
-      least_area, rows, why,
+      by_formula<least_area, formula::least_area>(ranges_of<4>("tw_least_area")), rows, why,
       {{{current_a, current_stride},
         {one_way_m, one_way_stride},
         {allowed_v, allowed_stride},

@@ -19,6 +19,7 @@ tw_status tw_luminance_ratio(double lightness, double* luminance_ratio, tw_fault
 [[gnu::flatten]] tw_status tw_lightness_n(const double* luminance_ratio, int64_t luminance_ratio_stride,
                                           int64_t rows, double* lightness, int64_t lightness_stride,
                                           tw_fault* why) {
-  return each_row<double>(tapewright::lightness, rows, why, {{{luminance_ratio, luminance_ratio_stride}}},
+  return each_row<double>(by_formula<tapewright::lightness, formula::lightness>(ranges_of<1>("tw_lightness")),
+                          rows, why, {{{luminance_ratio, luminance_ratio_stride}}},
                           into(lightness, lightness_stride));
 }

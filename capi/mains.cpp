@@ -88,7 +88,7 @@ tw_status tw_energy_cost(double energy_kwh, double tariff_minor_per_kwh, int64_t
                                               const double* hours_per_year, int64_t hours_per_year_stride,
                                               int64_t rows, double* energy_kwh, int64_t energy_stride,
                                               tw_fault* why) {
-  return each_row<watts, hours>(yearly_energy, rows, why,
-                                {{{input_w, input_stride}, {hours_per_year, hours_per_year_stride}}},
-                                into(energy_kwh, energy_stride));
+  return each_row<watts, hours>(
+      by_formula<yearly_energy, formula::yearly_energy>(ranges_of<2>("tw_yearly_energy")), rows, why,
+      {{{input_w, input_stride}, {hours_per_year, hours_per_year_stride}}}, into(energy_kwh, energy_stride));
 }

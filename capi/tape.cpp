@@ -40,9 +40,19 @@ tape one_channel_tape(load_kind law, double load_w_per_m, double nominal_v, doub
   return t;
 }
 
-outcome<tape_load> channel_load(watts_per_metre load, volts nominal, metres length) noexcept {
-  return load_of(one_channel_tape(load_kind::resistor_limited, load.v, nominal.v, 0, 0, 0, 0.001), length,
-                 false);
+struct channel_figures {
+  watts power = unset;
+  amps current = unset;
+};
+outcome<channel_figures> channel_load(watts_per_metre load, volts nominal, metres length) noexcept {
+  const outcome<tape_load> whole = load_of(
+      one_channel_tape(load_kind::resistor_limited, load.v, nominal.v, 0, 0, 0, 0.001), length, false);
+  if (!whole) return whole.why();
+  return channel_figures{whole->channel_power[0], whole->channel_current[0]};
+}
+constexpr channel_figures channel_figures_of(watts_per_metre load, volts nominal, metres length) noexcept {
+  const watts power = load * length;
+  return {power, power / nominal};
 }
 
 struct first_channel {
@@ -50,10 +60,6 @@ struct first_channel {
   static constexpr double of(const T (&figures)[N]) noexcept {
     return number_of<double>(figures[0]);
   }
-};
-constexpr auto first_power = [](const tape_load& l) noexcept { return first_channel::of(l.channel_power); };
-constexpr auto first_current = [](const tape_load& l) noexcept {
-  return first_channel::of(l.channel_current);
 };
 
 outcome<amps> load_current(std::int32_t law, double power_w, double nominal_v, double knee_v,
@@ -144,7 +150,7 @@ std::span<double> room_of(double* workspace, std::int64_t doubles) noexcept {
 tw_status tw_channel_load(double load_w_per_m, double nominal_v, double length_m, double* power_w,
                           double* current_a, tw_fault* why) {
   return answer(channel_load(watts_per_metre{load_w_per_m}, volts{nominal_v}, metres{length_m}), why,
-                to(power_w, first_power), to(current_a, first_current));
+                to(power_w, &channel_figures::power), to(current_a, &channel_figures::current));
 }
 
 [[gnu::flatten]] tw_status tw_channel_load_n(const double* load_w_per_m, int64_t load_stride,
@@ -153,9 +159,10 @@ tw_status tw_channel_load(double load_w_per_m, double nominal_v, double length_m
                                              double* power_w, int64_t power_stride, double* current_a,
                                              int64_t current_stride, tw_fault* why) {
   return each_row<watts_per_metre, volts, metres>(
-      channel_load, rows, why,
+      by_formula<channel_load, channel_figures_of>(ranges_of<3>("tw_channel_load")), rows, why,
       {{{load_w_per_m, load_stride}, {nominal_v, nominal_stride}, {length_m, length_stride}}},
-      into(power_w, power_stride, first_power), into(current_a, current_stride, first_current));
+      into(power_w, power_stride, &channel_figures::power),
+      into(current_a, current_stride, &channel_figures::current));
 }
 
 tw_status tw_load_current(int32_t law, double power_w, double nominal_v, double knee_v, double voltage_v,

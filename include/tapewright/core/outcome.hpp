@@ -13,6 +13,10 @@
 
 namespace tapewright {
 
+/// Formulas alone, of figures that are known to be in range; the functions of the same names, which refuse what is not,
+/// stand beside them.
+namespace formula {}
+
 /// What is wrong with a question. The numbers never change; new ones are appended.
 enum class fault_code : std::int32_t {
   none = 0,

@@ -18,6 +18,12 @@ namespace detail {
 constexpr double resistance_ratio(celsius t) noexcept { return 1 + alpha_20 * (t - celsius{20}).v; }
 }  // namespace detail
 
+namespace formula {
+constexpr ohms_per_metre resistance_at(ohms_per_metre at_20, celsius t) noexcept {
+  return at_20 * detail::resistance_ratio(t);
+}
+}  // namespace formula
+
 /// Resistance of a copper conductor at a temperature, from that at 20 degC.
 ///
 /// @param at_20  ohm/m; 0..1000.
@@ -29,7 +35,7 @@ constexpr double resistance_ratio(celsius t) noexcept { return 1 + alpha_20 * (t
 constexpr outcome<ohms_per_metre> resistance_at(ohms_per_metre at_20, celsius t) noexcept {
   if (const fault f = first_fault(refuse(field::resistance_per_metre, at_20), refuse(field::temperature, t)))
     return f;
-  return at_20 * detail::resistance_ratio(t);
+  return formula::resistance_at(at_20, t);
 }
 
 /// The inverse: a resistance measured at a temperature, reduced to 20 degC.

@@ -14,6 +14,13 @@ constexpr double line_ends_at_lightness = 8;
 constexpr double line_slope = 24389.0 / 27;
 }  // namespace detail
 
+namespace formula {
+constexpr double lightness(double luminance_ratio) noexcept {
+  return luminance_ratio > detail::line_ends_at_ratio ? 116 * cube_root(luminance_ratio) - 16
+                                                      : detail::line_slope * luminance_ratio;
+}
+}  // namespace formula
+
 /// CIE 1976 lightness L*, 0..100, of a luminance relative to the reference white.
 ///
 /// @param luminance_ratio  Y / Yn; 0..1.
@@ -24,8 +31,7 @@ constexpr double line_slope = 24389.0 / 27;
 /// Example  0.5 -> 76.069
 constexpr outcome<double> lightness(double luminance_ratio) noexcept {
   if (const fault f = refuse(field::luminance_ratio, luminance_ratio)) return f;
-  return luminance_ratio > detail::line_ends_at_ratio ? 116 * cube_root(luminance_ratio) - 16
-                                                      : detail::line_slope * luminance_ratio;
+  return formula::lightness(luminance_ratio);
 }
 
 /// The inverse: the luminance ratio of a lightness.

@@ -19,11 +19,15 @@ namespace tapewright {
 // Headroom is a share of the LOAD, a loading limit a share of the CAPACITY. A tenth of headroom is a
 // loading limit of 1/1.1 = 0.909, not of 0.9.
 
+namespace formula {
+constexpr watts least_capacity(watts load, double headroom) noexcept { return load * (1 + headroom); }
+}  // namespace formula
+
 /// Capacity that a load with headroom asks for. load 0..1e6 W, headroom 0..2.
 /// Formula  capacity = load (1 + headroom).  Source: closed form.
 constexpr outcome<watts> least_capacity(watts load, double headroom) noexcept {
   if (const fault f = first_fault(refuse(field::power, load), refuse(field::headroom, headroom))) return f;
-  return load * (1 + headroom);
+  return formula::least_capacity(load, headroom);
 }
 
 /// Load that a capacity allows with headroom kept. capacity 0..1e6 W, headroom 0..2.

@@ -24,6 +24,19 @@
 
 namespace tapewright {
 
+namespace formula {
+constexpr volts two_wire_drop(amps current, ohms_per_metre r, metres one_way) noexcept {
+  return 2 * (current * (r * one_way));
+}
+constexpr volts feeder_drop(amps common, amps own, ohms_per_metre r, metres one_way) noexcept {
+  return (common + own) * (r * one_way);
+}
+constexpr square_millimetres least_area(amps current, metres one_way, volts allowed,
+                                        ohm_square_millimetres_per_metre resistivity) noexcept {
+  return square_millimetres{2 * resistivity.v * current.v * one_way.v / allowed.v};
+}
+}  // namespace formula
+
 /// Voltage lost out and back in a two-conductor feeder with one load at its end.
 ///
 /// @param current  A; 0..10000.
@@ -36,7 +49,7 @@ constexpr outcome<volts> two_wire_drop(amps current, ohms_per_metre r, metres on
   if (const fault f = first_fault(refuse(field::current, current), refuse(field::resistance_per_metre, r),
                                   refuse(field::one_way, one_way)))
     return f;
-  return 2 * (current * (r * one_way));
+  return formula::two_wire_drop(current, r, one_way);
 }
 
 /// Voltage lost by one channel of a cable whose common core carries all channels.
@@ -52,7 +65,7 @@ constexpr outcome<volts> feeder_drop(amps common, amps own, ohms_per_metre r, me
   if (const fault f = first_fault(refuse(field::current, common), refuse(field::current, own),
                                   refuse(field::resistance_per_metre, r), refuse(field::one_way, one_way)))
     return f;
-  return (common + own) * (r * one_way);
+  return formula::feeder_drop(common, own, r, one_way);
 }
 
 /// The smallest copper section that keeps a two-conductor feeder within a drop.
@@ -71,7 +84,7 @@ constexpr outcome<square_millimetres> least_area(amps current, metres one_way, v
                                   refuse_outside(field::voltage, allowed.v, 1e-4, 120),
                                   refuse(field::resistivity, resistivity)))
     return f;
-  return square_millimetres{2 * resistivity.v * current.v * one_way.v / allowed.v};
+  return formula::least_area(current, one_way, allowed, resistivity);
 }
 
 /// What is asked of one feeder: a common core and one core a channel. A two-core supply cable is a

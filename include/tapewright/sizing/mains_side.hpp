@@ -202,12 +202,16 @@ constexpr outcome<leakage_check> check_leakage(amps sum, amps rated, double shar
   return k;
 }
 
+namespace formula {
+constexpr kilowatt_hours yearly_energy(watts input, hours yearly) noexcept { return input * yearly; }
+}  // namespace formula
+
 /// Energy of a year. input 0..1e6 W from the mains, at full light; yearly 0..8784 h of it.
 /// Formula  E = P t.  Source: closed form.  Example: 60 W for 1000 h -> 60 kWh
 constexpr outcome<kilowatt_hours> yearly_energy(watts input, hours yearly) noexcept {
   if (const fault f = first_fault(refuse(field::power, input), refuse(field::hours_per_year, yearly)))
     return f;
-  return input * yearly;
+  return formula::yearly_energy(input, yearly);
 }
 
 /// What energy costs, in whole minor units, half a unit rounded up.

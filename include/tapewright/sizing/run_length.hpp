@@ -54,6 +54,12 @@ constexpr double whole_quanta(metres need, metres quantum) noexcept {
 }
 }  // namespace detail
 
+namespace formula {
+constexpr std::int64_t sale_units(metres need, metres quantum) noexcept {
+  return static_cast<std::int64_t>(detail::whole_quanta(need, quantum));
+}
+}  // namespace formula
+
 /// Whole sale quanta that cover a need; what is sold is never shorter than the need by more than
 /// length_noise.
 ///
@@ -65,7 +71,7 @@ constexpr double whole_quanta(metres need, metres quantum) noexcept {
 constexpr outcome<std::int64_t> sale_units(metres need, metres quantum) noexcept {
   if (const fault f = first_fault(refuse(field::length, need), refuse(field::sale_quantum, quantum)))
     return f;
-  return static_cast<std::int64_t>(detail::whole_quanta(need, quantum));
+  return formula::sale_units(need, quantum);
 }
 
 /// A length as it is sold.
