@@ -100,6 +100,15 @@ inline fault refuse_list(const void* list, std::int32_t count, std::int32_t plac
   return list == nullptr && count > 0 ? null_pointer(place) : fault{};
 }
 
+/// Refuses the lists of a catalogue (argument `place`) that cannot be ones.
+inline fault refuse_parts(const tw_catalogue& c, std::int32_t place) noexcept {
+  return first_fault(refuse_list(c.tape.at, c.tapes, place), refuse_list(c.cable.at, c.cables, place),
+                     refuse_list(c.connector.at, c.connectors, place),
+                     refuse_list(c.controller.at, c.controllers, place),
+                     refuse_list(c.driver.at, c.drivers, place),
+                     refuse_list(c.overcurrent_device.at, c.overcurrent_devices, place));
+}
+
 /// A list that comes in as an argument, brought into a block that comes in as another.
 template <class C, class Row>
 struct arrived_rows {

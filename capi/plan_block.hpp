@@ -103,18 +103,12 @@ struct plan_room {
   }
 };
 
-/// Refuses what is not a plan (argument 0): null, or a block in which none was finished.
-inline fault refuse_plan(const tw_plan* p) noexcept {
-  if (p == nullptr) return null_pointer(0);
-  if (p->state != tw_plan::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, 0};
+/// Refuses argument `place` where it is no handle of its kind: null, or into a block in which none was finished.
+template <class Handle>
+fault refuse_handle(const Handle* h, std::int32_t place = 0) noexcept {
+  if (h == nullptr) return null_pointer(place);
+  if (h->state != Handle::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, place};
   return {};
-}
-
-/// Refuses a place that a list of so many rows does not have.
-inline fault refuse_place(std::int32_t place, std::size_t count, field what = field::place) noexcept {
-  if (place >= 0 && static_cast<std::size_t>(place) < count) return {};
-  return {fault_code::unknown_reference,  what, static_cast<double>(place), 0,
-          static_cast<double>(count) - 1, -1};
 }
 
 }  // namespace tapewright::capi

@@ -18,9 +18,9 @@ namespace {
 template <class Row, class... Outputs>
 tw_status answer_row(const tw_plan* p, std::span<const Row> plan::*list, std::int32_t place, tw_fault* why,
                      const Outputs&... outputs) noexcept {
-  fault f = refuse_plan(p);
+  fault f = refuse_handle(p);
   const Row* row = nullptr;
-  if (!f) f = refuse_place(place, (p->plan.*list).size());
+  if (!f) f = refuse_place(field::place, place, (p->plan.*list).size());
   if (!f) row = &(p->plan.*list)[static_cast<std::size_t>(place)];
   return answer(f, row, why, outputs...);
 }
@@ -28,11 +28,11 @@ tw_status answer_row(const tw_plan* p, std::span<const Row> plan::*list, std::in
 }  // namespace
 
 tw_status tw_plan_summary(const tw_plan* plan, tw_plan_totals* totals, tw_fault* why) {
-  return answer(refuse_plan(plan), plan, why, to(totals, &tw_plan::plan));
+  return answer(refuse_handle(plan), plan, why, to(totals, &tw_plan::plan));
 }
 
 tw_status tw_plan_quote(const tw_plan* plan, tw_quote* quote, tw_fault* why) {
-  return answer(refuse_plan(plan), plan, why, to(quote, &tw_plan::plan));
+  return answer(refuse_handle(plan), plan, why, to(quote, &tw_plan::plan));
 }
 
 tw_status tw_plan_run(const tw_plan* plan, int32_t place, tw_run_plan* run, tw_fault* why) {

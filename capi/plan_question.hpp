@@ -47,13 +47,7 @@ struct arrived_job {
   fault refuse_lists() const noexcept {
     return first_fault(refuse(field::zone_count, job.zones), refuse(field::run_count, job.runs),
                        refuse(field::tape_count, catalogue.tapes), refuse_list(job.zone.at, job.zones, 0),
-                       refuse_list(job.run.at, job.runs, 0),
-                       refuse_list(catalogue.tape.at, catalogue.tapes, 1),
-                       refuse_list(catalogue.cable.at, catalogue.cables, 1),
-                       refuse_list(catalogue.connector.at, catalogue.connectors, 1),
-                       refuse_list(catalogue.controller.at, catalogue.controllers, 1),
-                       refuse_list(catalogue.driver.at, catalogue.drivers, 1),
-                       refuse_list(catalogue.overcurrent_device.at, catalogue.overcurrent_devices, 1));
+                       refuse_list(job.run.at, job.runs, 0), refuse_parts(catalogue, 1));
   }
 
   fault count() noexcept {
@@ -153,7 +147,8 @@ inline fault fill_stretches(plan_room& room) noexcept {
 template <class Row>
 fault pin_to(std::span<Row> rows, std::int32_t Row::*pinned, field what, std::size_t parts,
              const tw_pin& p) noexcept {
-  if (const fault f = first_fault(refuse_place(p.place, rows.size()), refuse_place(p.part, parts, what)))
+  if (const fault f =
+          first_fault(refuse_place(field::place, p.place, rows.size()), refuse_place(what, p.part, parts)))
     return f;
   std::int32_t& pin = rows[static_cast<std::size_t>(p.place)].*pinned;
   if (pin >= 0 && pin != p.part)

@@ -48,10 +48,10 @@ tw_status answer_text(const fault& before, char* buffer, std::int64_t capacity, 
 fault refuse_subject(const tw_plan& p, std::int32_t kind, std::int32_t place) noexcept {
   switch (static_cast<subject_kind>(kind)) {
     case subject_kind::job: return {};
-    case subject_kind::zone: return refuse_place(place, p.job.zones.size());
-    case subject_kind::run: return refuse_place(place, p.plan.runs.size());
-    case subject_kind::hub: return refuse_place(place, p.plan.hubs.size());
-    case subject_kind::driver: return refuse_place(place, p.plan.drivers.size());
+    case subject_kind::zone: return refuse_place(field::place, place, p.job.zones.size());
+    case subject_kind::run: return refuse_place(field::place, place, p.plan.runs.size());
+    case subject_kind::hub: return refuse_place(field::place, place, p.plan.hubs.size());
+    case subject_kind::driver: return refuse_place(field::place, place, p.plan.drivers.size());
   }
   return {fault_code::not_listed, field::none,       static_cast<double>(kind),
           TW_SUBJECT_JOB,         TW_SUBJECT_DRIVER, -1};
@@ -73,22 +73,23 @@ fault refuse_terminal(const tw_plan& p, std::int32_t kind, std::int32_t owner) n
   if (kind < TW_TERMINAL_DRIVER_POSITIVE || kind > TW_TERMINAL_TAPE_CHANNEL)
     return {fault_code::not_listed,   field::none, static_cast<double>(kind), TW_TERMINAL_DRIVER_POSITIVE,
             TW_TERMINAL_TAPE_CHANNEL, -1};
-  if (kind <= TW_TERMINAL_FUSE_OUT) return refuse_place(owner, p.plan.outputs.size());
-  return refuse_place(owner, kind <= TW_TERMINAL_HUB_CHANNEL ? p.plan.hubs.size() : p.plan.runs.size());
+  if (kind <= TW_TERMINAL_FUSE_OUT) return refuse_place(field::place, owner, p.plan.outputs.size());
+  return refuse_place(field::place, owner,
+                      kind <= TW_TERMINAL_HUB_CHANNEL ? p.plan.hubs.size() : p.plan.runs.size());
 }
 
 }  // namespace
 
 tw_status tw_plan_explain(const tw_plan* plan, int32_t run, char* buffer, int64_t capacity, int64_t* wanted,
                           tw_fault* why) {
-  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+  return answer_text(refuse_handle(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
     return explain(plan->plan, plan->job, plan->catalogue, run, out);
   });
 }
 
 tw_status tw_plan_subject_name(const tw_plan* plan, int32_t subject_kind, int32_t subject, char* buffer,
                                int64_t capacity, int64_t* wanted, tw_fault* why) {
-  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+  return answer_text(refuse_handle(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
     if (const fault f = refuse_subject(*plan, subject_kind, subject)) return f;
     add_subject_name(out, plan->plan, plan->job,
                      {static_cast<tapewright::subject_kind>(subject_kind), subject});
@@ -98,9 +99,9 @@ tw_status tw_plan_subject_name(const tw_plan* plan, int32_t subject_kind, int32_
 
 tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kind, int32_t owner, int32_t channel,
                                 char* buffer, int64_t capacity, int64_t* wanted, tw_fault* why) {
-  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
-    if (const fault f =
-            first_fault(refuse_terminal(*plan, terminal_kind, owner), refuse_place(channel, max_channels)))
+  return answer_text(refuse_handle(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    if (const fault f = first_fault(refuse_terminal(*plan, terminal_kind, owner),
+                                    refuse_place(field::place, channel, max_channels)))
       return f;
     add_terminal_name(out, plan->plan, plan->job, plan->catalogue,
                       {static_cast<tapewright::terminal_kind>(terminal_kind), owner, channel});
@@ -110,10 +111,10 @@ tw_status tw_plan_terminal_name(const tw_plan* plan, int32_t terminal_kind, int3
 
 tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, int32_t feed, int32_t channel,
                                      char* buffer, int64_t capacity, int64_t* wanted, tw_fault* why) {
-  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
-    if (const fault f =
-            first_fault(refuse_place(run, plan->plan.runs.size()), refuse_place(feed, max_feed_points),
-                        refuse_outside(field::place, channel, -1, max_channels - 1)))
+  return answer_text(refuse_handle(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    if (const fault f = first_fault(refuse_place(field::place, run, plan->plan.runs.size()),
+                                    refuse_place(field::place, feed, max_feed_points),
+                                    refuse_outside(field::place, channel, -1, max_channels - 1)))
       return f;
     const auto kind = channel < 0 ? terminal_kind::tape_common : terminal_kind::tape_channel;
     add_terminal_name(out, plan->plan, plan->job, plan->catalogue,
@@ -124,12 +125,12 @@ tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, int32_t f
 
 tw_status tw_plan_part_code(const tw_plan* plan, int32_t part_kind, int32_t part, char* buffer,
                             int64_t capacity, int64_t* wanted, tw_fault* why) {
-  return answer_text(refuse_plan(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+  return answer_text(refuse_handle(plan), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
     if (part_kind < TW_PART_TAPE || part_kind > TW_PART_OVERCURRENT_DEVICE)
       return fault{fault_code::not_listed,     field::none, static_cast<double>(part_kind), TW_PART_TAPE,
                    TW_PART_OVERCURRENT_DEVICE, -1};
     const auto kind = static_cast<tapewright::part_kind>(part_kind);
-    if (const fault f = refuse_place(part, count_of(plan->catalogue, kind))) return f;
+    if (const fault f = refuse_place(field::place, part, count_of(plan->catalogue, kind))) return f;
     out.add(code_of(plan->catalogue, {kind, part}));
     return fault{};
   });

@@ -377,6 +377,21 @@ TW_LAYOUT(tw_reading, most_v_or_a,
       M(most_v_or_a))
 TW_LAYOUT(tw_note, reserved,
       S(), M(note), M(subject_kind), M(subject), M(reader), R())
+TW_LAYOUT(tw_ban, reserved,
+      S(), M(part_kind), F(part, place), R())
+TW_LAYOUT(tw_plan_change, length_after_m,
+      S(), M(kind), P(run), M(service), M(kind_before), P(part_before), M(kind_after), P(part_after),
+      M(quantity_before), M(quantity_after), M(price_before_minor), M(price_after_minor), M(length_before_m),
+      M(length_after_m))
+TW_LAYOUT(tw_alternative, thickest_mm2,
+      S(), M(kind), M(every_price_known), M(drivers), M(plug_in), M(soldered), M(price_minor),
+      M(thickest_mm2))
+TW_LAYOUT(tw_conflict_facts, plans,
+      S(), M(conflicting), M(smallest), M(demands), M(relaxations), M(plans))
+TW_LAYOUT(tw_demand, value,
+      S(), M(kind), P(place), R(), M(value))
+TW_LAYOUT(tw_relaxation, price_minor,
+      S(), M(kind), P(place), M(every_price_known), M(whole_job_fits), R(), M(from), M(to), M(price_minor))
 // clang-format on
 
 static constexpr int structure_count = __COUNTER__ - first_counted - 1;

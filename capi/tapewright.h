@@ -1682,6 +1682,156 @@ TW_API tw_status tw_plan_tape_terminal_name(const tw_plan* plan, int32_t run, in
 TW_API tw_status tw_plan_part_code(const tw_plan* plan, int32_t part_kind, int32_t part, char* buffer,
                                    int64_t capacity, int64_t* wanted, tw_fault* why);
 
+/* ---- what if ------------------------------------------------------------------------------------------ */
+/* All of it since 2. Blocks as in tw_plan_make: the caller's, of the size that ..._bytes tells, address divisible by 8;
+ * a handle into one ends with it. terms may be NULL. */
+
+/* A part out of stock, not wanted, or not allowed. */
+typedef struct tw_ban {
+  uint32_t struct_size;
+  int32_t part_kind; /* TW_PART_CABLE..TW_PART_OVERCURRENT_DEVICE; tapes stay, since runs name theirs */
+  int32_t part;      /* place in that list of the catalogue */
+  int32_t reserved;
+} tw_ban;
+
+/* A catalogue without some parts, in a block of the caller's: `rest` points into it, whoever plans with `rest` must keep
+ * it. Places of a list that loses a row move up, so that a plan made with `rest`, and its pins, refer to `rest`. A ban of
+ * what is not there is TW_UNKNOWN_REFERENCE, of another kind TW_NOT_LISTED; `item` tells which. */
+TW_API tw_status tw_catalogue_bytes(const tw_catalogue* catalogue, const tw_ban* ban, int32_t bans,
+                                    int64_t* bytes, tw_fault* why);
+TW_API tw_status tw_catalogue_without(const tw_catalogue* catalogue, const tw_ban* ban, int32_t bans,
+                                      void* block, int64_t bytes, tw_catalogue* rest, tw_fault* why);
+
+#define TW_CHANGE_ORDER_LINE     1 /* quantity, length or price of a part or service; 0 where it was not there */
+#define TW_CHANGE_RUN_ADDED      2  /* only the second job has it; lengths are the lit ones */
+#define TW_CHANGE_RUN_REMOVED    3  /* only the first job has it */
+#define TW_CHANGE_RUN_LENGTH     4  /* lit length; quantities are cut segments */
+#define TW_CHANGE_RUN_TAPE       5  /* another tape */
+#define TW_CHANGE_RUN_FEEDER     6  /* another cable, or none */
+#define TW_CHANGE_RUN_JOINT      7  /* another connector at the tape, or none */
+#define TW_CHANGE_RUN_CONTROLLER 8  /* another kind of controller, or none */
+#define TW_CHANGE_RUN_DRIVER     9  /* another kind of driver, or none */
+#define TW_CHANGE_RUN_VERDICT    10 /* whether all checks of the run hold: quantities 1 and 0 */
+
+/* What became different from one plan to another. A run is known by its code, a part by its kind and code. */
+typedef struct tw_plan_change {
+  uint32_t struct_size;
+  int32_t kind;    /* TW_CHANGE_... */
+  int32_t run;     /* place in the second job, in the first where it was removed; -1 = none */
+  int32_t service; /* TW_SERVICE_... of an order line */
+  int32_t kind_before, part_before; /* TW_PART_... and place, as the first plan has it; -1 = none */
+  int32_t kind_after, part_after;   /* as the second has it */
+  int64_t quantity_before, quantity_after;
+  int64_t price_before_minor, price_after_minor;
+  double length_before_m, length_after_m;
+} tw_plan_change;
+
+typedef struct tw_changes tw_changes;
+
+/* Lines of the order first, then run by run of the second job, then the runs that are gone. Both plans stay where they
+ * are for this call. count 0 = nothing is different. */
+TW_API tw_status tw_changes_bytes(const tw_plan* before, const tw_plan* after, int64_t* bytes, tw_fault* why);
+TW_API tw_status tw_changes_make(const tw_plan* before, const tw_plan* after, void* block, int64_t bytes,
+                                 tw_changes** changes, int32_t* count, tw_fault* why);
+TW_API tw_status tw_changes_row(const tw_changes* changes, int32_t place, tw_plan_change* change,
+                                tw_fault* why);
+
+#define TW_ALTERNATIVE_FEWER_DRIVERS  1 /* as few drivers as the limits allow, whatever they cost */
+#define TW_ALTERNATIVE_THINNER_CABLE  2 /* nothing as thick as the thickest conductor of the cheapest order */
+#define TW_ALTERNATIVE_PLUG_IN        3 /* plug-in drivers wherever the job leaves it open */
+#define TW_ALTERNATIVE_HARDWIRED      4 /* hardwired drivers wherever the job leaves it open */
+#define TW_ALTERNATIVE_SOLDERED_TAILS 5 /* the feeders soldered on instead of plugged */
+#define TW_ALTERNATIVE_CONNECTORS     6 /* connectors at the tapes instead of soldered tails */
+
+/* An order that fits and differs in kind from the one that tw_plan_make gives. */
+typedef struct tw_alternative {
+  uint32_t struct_size;
+  int32_t kind; /* TW_ALTERNATIVE_... */
+  int32_t every_price_known;
+  int32_t drivers;
+  int32_t plug_in;     /* of them */
+  int32_t soldered;    /* tails soldered on */
+  int64_t price_minor; /* net */
+  double thickest_mm2; /* conductor of any cable laid; 0 = none */
+} tw_alternative;
+
+typedef struct tw_alternatives tw_alternatives;
+
+/* The next best orders, cheapest first, up to one of each kind; none where the job itself does not fit. They take the
+ * time of seven plans. */
+TW_API tw_status tw_alternatives_bytes(const tw_job* job, const tw_catalogue* catalogue,
+                                       const tw_terms* terms, int64_t* bytes, tw_fault* why);
+TW_API tw_status tw_alternatives_make(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
+                                      void* block, int64_t bytes, tw_alternatives** alternatives,
+                                      int32_t* count, tw_fault* why);
+TW_API tw_status tw_alternatives_row(const tw_alternatives* alternatives, int32_t place,
+                                     tw_alternative* alternative, tw_fault* why);
+/* One of them in full. The plan stands in the same block, until the next one is asked for. Its cables are those of a
+ * shorter list where the kind is TW_ALTERNATIVE_THINNER_CABLE: tw_plan_part_code names them. */
+TW_API tw_status tw_alternatives_plan(tw_alternatives* alternatives, int32_t place, tw_plan** plan,
+                                      tw_fault* why);
+TW_API const char* tw_alternative_text(int32_t alternative); /* "fewer drivers"; "" for what is not known */
+
+#define TW_DEMAND_RUN            0 /* that a run is lit at its length, in metres */
+#define TW_DEMAND_RULE           1 /* a design rule at its value */
+#define TW_DEMAND_MOUNT          2 /* a zone's wish for plug-in or hardwired drivers, as all below but the last */
+#define TW_DEMAND_LIMITED_ENERGY 3
+#define TW_DEMAND_INGRESS        4 /* least IP code */
+#define TW_DEMAND_FEATURES       5 /* how many */
+#define TW_DEMAND_DRIVER         6 /* the pinned part's place, as the two below */
+#define TW_DEMAND_CONTROLLER     7
+#define TW_DEMAND_FEEDER         8 /* of a run */
+
+/* Whether a job can be done as asked, and how much is told of what is in the way. */
+typedef struct tw_conflict_facts {
+  uint32_t struct_size;
+  int32_t conflicting; /* 0: the job fits, and nothing else is told */
+  int32_t smallest;    /* 1: one run and at most two other demands, and no run that fails has fewer */
+  int32_t demands;     /* that do not go together; without any of them the rest would fit */
+  int32_t relaxations; /* each of which would help, given up alone; 0 = none of them does */
+  int32_t plans;       /* made on the way */
+} tw_conflict_facts;
+
+/* What a job asks for, one thing at a time. */
+typedef struct tw_demand {
+  uint32_t struct_size;
+  int32_t kind;  /* TW_DEMAND_... */
+  int32_t place; /* of the run or zone in the job, of the rule: tw_rule_name */
+  int32_t reserved;
+  double value;
+} tw_demand;
+
+/* One demand given up, or given up as far as it must be, all others as they were. */
+typedef struct tw_relaxation {
+  uint32_t struct_size;
+  int32_t kind, place; /* as in tw_demand */
+  int32_t every_price_known;
+  int32_t whole_job_fits; /* 1: the rest of the job has no conflict of its own */
+  int32_t reserved;
+  double from;
+  double to;           /* the nearest value that works; NaN where the wish must go altogether */
+  int64_t price_minor; /* net, of the order of the runs in conflict, then */
+} tw_relaxation;
+
+typedef struct tw_conflict tw_conflict;
+
+/* The smallest set of runs, rules, wishes and pins that do not go together, and what would help, cheapest first. Hundreds
+ * of plans may be made on the way. tw_conflict_finding: what fails where only these are asked; a run is told by its
+ * place in the job. */
+TW_API tw_status tw_conflict_bytes(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
+                                   int64_t* bytes, tw_fault* why);
+TW_API tw_status tw_conflict_make(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
+                                  void* block, int64_t bytes, tw_conflict** conflict, tw_fault* why);
+TW_API tw_status tw_conflict_summary(const tw_conflict* conflict, tw_conflict_facts* facts, tw_fault* why);
+TW_API tw_status tw_conflict_finding(const tw_conflict* conflict, tw_finding* finding, tw_fault* why);
+TW_API tw_status tw_conflict_demand(const tw_conflict* conflict, int32_t place, tw_demand* demand,
+                                    tw_fault* why);
+TW_API tw_status tw_conflict_relaxation(const tw_conflict* conflict, int32_t place, tw_relaxation* relaxation,
+                                        tw_fault* why);
+/* Name and meaning of a design rule by its number, from 0: "drop_to_lamp". "" past the last one. */
+TW_API const char* tw_rule_name(int32_t rule);
+TW_API const char* tw_rule_text(int32_t rule);
+
 /* ---- numbers of the tables ---------------------------------------------------------------------------- */
 
 /* Each has its text: tw_field_text, tw_limit_text, tw_finding_text, tw_advice_text, tw_note_text. A test compares

@@ -240,7 +240,8 @@ const char* direction_of(const capi::entry& e) {
 const char* kind_of(const std::string& name, const std::string& returns,
                     const std::vector<capi::entry>& arguments) {
   if (returns != "tw_status" || name == "tw_field_range") return "text";
-  if (begins(name, "tw_plan_")) return "plan";
+  for (const char* of_plans : {"tw_plan_", "tw_changes_", "tw_alternatives_", "tw_conflict_"})
+    if (begins(name, of_plans)) return "plan";
   if (ends(name, "_n")) return "columns";
   bool plain = true, arrays = false;
   for (const capi::entry& e : arguments) {

@@ -124,6 +124,38 @@ inline const tw_plan* small_plan() {
   return made.plan;
 }
 
+/// What came of what-if questions about the small job.
+struct made_what_if {
+  std::vector<double> changes_room, alternatives_room, conflict_room;
+  tw_changes* changes = nullptr;
+  tw_alternatives* alternatives = nullptr;
+  tw_conflict* conflict = nullptr;
+
+  explicit made_what_if(const tw_plan* plan) {
+    const test::c_question& q = small_question();
+    std::int64_t bytes = 0;
+    std::int32_t count = 0;
+    const auto room = [&](std::vector<double>& block) {
+      block.resize(static_cast<std::size_t>(bytes) / 8 + 1);
+      return static_cast<void*>(block.data());
+    };
+    bool made = tw_changes_bytes(plan, plan, &bytes, nullptr) == TW_OK;
+    made = made && tw_changes_make(plan, plan, room(changes_room), bytes, &changes, &count, nullptr) == TW_OK;
+    made = made && tw_alternatives_bytes(&q.job, &q.catalogue, nullptr, &bytes, nullptr) == TW_OK;
+    made = made && tw_alternatives_make(&q.job, &q.catalogue, nullptr, room(alternatives_room), bytes,
+                                        &alternatives, &count, nullptr) == TW_OK;
+    made = made && tw_conflict_bytes(&q.job, &q.catalogue, nullptr, &bytes, nullptr) == TW_OK;
+    made = made && tw_conflict_make(&q.job, &q.catalogue, nullptr, room(conflict_room), bytes, &conflict,
+                                    nullptr) == TW_OK;
+    if (!made) broken("tw_changes_make", "what-if questions about the small job are answered");
+  }
+};
+/// A thread's own: a plan in full is written into the block of its alternatives.
+inline const made_what_if& small_what_if() {
+  thread_local const made_what_if made{small_plan()};
+  return made;
+}
+
 /// A network of two hubs and two runs, one of two stretches, as lists that one call may spoil.
 struct small_network {
   std::vector<tw_tape> tapes;
@@ -359,8 +391,16 @@ class arguments_of_call {
       if (c_.one_in(30)) return static_cast<T>(made(4096));  // zeros: nothing solved
       if constexpr (std::is_same_v<T, const tw_solved*>) return small_solved().solved;
       else return small_solved().dimmed;
-    } else if constexpr (std::is_same_v<T, tw_plan**> || std::is_same_v<T, tw_solved**> ||
-                         std::is_same_v<T, tw_dimmed**>) {
+    } else if constexpr (std::is_same_v<T, const tw_changes*> || std::is_same_v<T, const tw_alternatives*> ||
+                         std::is_same_v<T, tw_alternatives*> || std::is_same_v<T, const tw_conflict*>) {
+      if (c_.one_in(30)) return nullptr;
+      if (c_.one_in(30)) return static_cast<T>(made(4096));  // zeros: nothing finished
+      if constexpr (std::is_same_v<T, const tw_changes*>) return small_what_if().changes;
+      else if constexpr (std::is_same_v<T, const tw_conflict*>) return small_what_if().conflict;
+      else return small_what_if().alternatives;
+    } else if constexpr (std::is_same_v<T, tw_changes**> || std::is_same_v<T, tw_alternatives**> ||
+                         std::is_same_v<T, tw_conflict**> || std::is_same_v<T, tw_plan**> ||
+                         std::is_same_v<T, tw_solved**> || std::is_same_v<T, tw_dimmed**>) {
       if (!std::is_same_v<T, tw_plan**> && c_.one_in(40)) return nullptr;
       auto** handle = static_cast<void**>(made(sizeof(void*)));
       *handle = handle;

@@ -53,6 +53,20 @@ constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexc
       short_of(s.search.piece_of.size(), need.search.pieces));
 }
 
+/// The sums of an order's lines, and what is paid for them by the terms.
+constexpr void add_up(plan& p, const price_terms& terms) noexcept {
+  price_document document{terms};
+  p.price = {};
+  p.every_price_known = true;
+  for (const order_line& line : p.order) {
+    p.price += line.total;
+    p.every_price_known = p.every_price_known && line.price_known;
+    document.add(line.total);
+  }
+  const auto sum = document.sum();
+  p.to_pay = sum.ok() ? *sum : price_sum{};
+}
+
 constexpr plan finished(const draft& d) noexcept {
   plan p{.runs = d.runs.all(),
          .hubs = d.hubs.all(),
@@ -67,14 +81,7 @@ constexpr plan finished(const draft& d) noexcept {
          .feeds = d.feeds.all(),
          .stretches = d.stretches.all(),
          .mains = d.mains};
-  p.every_price_known = true;
-  price_document document{d.question.rules.terms()};
-  for (const order_line& line : p.order) {
-    p.price += line.total;
-    p.every_price_known = p.every_price_known && line.price_known;
-    document.add(line.total);
-  }
-  if (const auto sum = document.sum(); sum.ok()) p.to_pay = *sum;
+  add_up(p, d.question.rules.terms());
   for (const driver_plan& t : p.drivers) p.load += t.load;
   // what was not searched for costs what it costs
   const search_tally& t = d.tally;

@@ -13,6 +13,9 @@
 #include <vector>
 
 #include "capi/struct_table.hpp"
+#include "tapewright/plan/what_if/alternatives.hpp"
+#include "tapewright/plan/what_if/conflict.hpp"
+#include "tapewright/plan/what_if/plan_changes.hpp"
 #include "tapewright/tapewright.hpp"
 #include "tests/unit/capi/calls.hpp"
 
@@ -280,6 +283,31 @@ static_assert(TW_READING_HUB_INPUT == static_cast<int>(reading_kind::hub_input) 
               TW_READING_FAR_END == static_cast<int>(reading_kind::far_end) &&
               TW_READING_CHANNEL_CURRENT == static_cast<int>(reading_kind::channel_current));
 static_assert(TW_READER_ELECTRICIAN == static_cast<int>(note_reader::electrician));
+static_assert(TW_CHANGE_ORDER_LINE == static_cast<int>(change_kind::order_line) &&
+              TW_CHANGE_RUN_ADDED == static_cast<int>(change_kind::run_added) &&
+              TW_CHANGE_RUN_REMOVED == static_cast<int>(change_kind::run_removed) &&
+              TW_CHANGE_RUN_LENGTH == static_cast<int>(change_kind::run_length) &&
+              TW_CHANGE_RUN_TAPE == static_cast<int>(change_kind::run_tape) &&
+              TW_CHANGE_RUN_FEEDER == static_cast<int>(change_kind::run_feeder) &&
+              TW_CHANGE_RUN_JOINT == static_cast<int>(change_kind::run_joint) &&
+              TW_CHANGE_RUN_CONTROLLER == static_cast<int>(change_kind::run_controller) &&
+              TW_CHANGE_RUN_DRIVER == static_cast<int>(change_kind::run_driver) &&
+              TW_CHANGE_RUN_VERDICT == static_cast<int>(change_kind::run_verdict));
+static_assert(TW_ALTERNATIVE_FEWER_DRIVERS == static_cast<int>(alternative_kind::fewer_drivers) &&
+              TW_ALTERNATIVE_THINNER_CABLE == static_cast<int>(alternative_kind::thinner_cable) &&
+              TW_ALTERNATIVE_PLUG_IN == static_cast<int>(alternative_kind::plug_in) &&
+              TW_ALTERNATIVE_HARDWIRED == static_cast<int>(alternative_kind::hardwired) &&
+              TW_ALTERNATIVE_SOLDERED_TAILS == static_cast<int>(alternative_kind::soldered_tails) &&
+              TW_ALTERNATIVE_CONNECTORS == static_cast<int>(alternative_kind::connectors));
+static_assert(TW_DEMAND_RUN == static_cast<int>(demand_kind::run) &&
+              TW_DEMAND_RULE == static_cast<int>(demand_kind::rule) &&
+              TW_DEMAND_MOUNT == static_cast<int>(demand_kind::mount) &&
+              TW_DEMAND_LIMITED_ENERGY == static_cast<int>(demand_kind::limited_energy) &&
+              TW_DEMAND_INGRESS == static_cast<int>(demand_kind::ingress) &&
+              TW_DEMAND_FEATURES == static_cast<int>(demand_kind::features) &&
+              TW_DEMAND_DRIVER == static_cast<int>(demand_kind::driver) &&
+              TW_DEMAND_CONTROLLER == static_cast<int>(demand_kind::controller) &&
+              TW_DEMAND_FEEDER == static_cast<int>(demand_kind::feeder));
 static_assert(TW_ALL_LIT == all_lit && TW_MOST_CHANNELS == max_channels && TW_MOST_CORES == max_cores &&
               TW_MOST_POINTS == derating_curve::capacity() && TW_MOST_WORDS == tag_set::capacity());
 

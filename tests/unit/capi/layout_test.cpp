@@ -876,6 +876,58 @@ static_assert(offsetof(tw_note, subject) == 12);
 static_assert(offsetof(tw_note, reader) == 16);
 static_assert(offsetof(tw_note, reserved) == 20);
 
+static_assert(sizeof(tw_ban) == 16);
+static_assert(offsetof(tw_ban, part_kind) == 4);
+static_assert(offsetof(tw_ban, part) == 8);
+static_assert(offsetof(tw_ban, reserved) == 12);
+
+static_assert(sizeof(tw_plan_change) == 80);
+static_assert(offsetof(tw_plan_change, kind) == 4);
+static_assert(offsetof(tw_plan_change, run) == 8);
+static_assert(offsetof(tw_plan_change, service) == 12);
+static_assert(offsetof(tw_plan_change, kind_before) == 16);
+static_assert(offsetof(tw_plan_change, part_before) == 20);
+static_assert(offsetof(tw_plan_change, kind_after) == 24);
+static_assert(offsetof(tw_plan_change, part_after) == 28);
+static_assert(offsetof(tw_plan_change, quantity_before) == 32);
+static_assert(offsetof(tw_plan_change, quantity_after) == 40);
+static_assert(offsetof(tw_plan_change, price_before_minor) == 48);
+static_assert(offsetof(tw_plan_change, price_after_minor) == 56);
+static_assert(offsetof(tw_plan_change, length_before_m) == 64);
+static_assert(offsetof(tw_plan_change, length_after_m) == 72);
+
+static_assert(sizeof(tw_alternative) == 40);
+static_assert(offsetof(tw_alternative, kind) == 4);
+static_assert(offsetof(tw_alternative, every_price_known) == 8);
+static_assert(offsetof(tw_alternative, drivers) == 12);
+static_assert(offsetof(tw_alternative, plug_in) == 16);
+static_assert(offsetof(tw_alternative, soldered) == 20);
+static_assert(offsetof(tw_alternative, price_minor) == 24);
+static_assert(offsetof(tw_alternative, thickest_mm2) == 32);
+
+static_assert(sizeof(tw_conflict_facts) == 24);
+static_assert(offsetof(tw_conflict_facts, conflicting) == 4);
+static_assert(offsetof(tw_conflict_facts, smallest) == 8);
+static_assert(offsetof(tw_conflict_facts, demands) == 12);
+static_assert(offsetof(tw_conflict_facts, relaxations) == 16);
+static_assert(offsetof(tw_conflict_facts, plans) == 20);
+
+static_assert(sizeof(tw_demand) == 24);
+static_assert(offsetof(tw_demand, kind) == 4);
+static_assert(offsetof(tw_demand, place) == 8);
+static_assert(offsetof(tw_demand, reserved) == 12);
+static_assert(offsetof(tw_demand, value) == 16);
+
+static_assert(sizeof(tw_relaxation) == 48);
+static_assert(offsetof(tw_relaxation, kind) == 4);
+static_assert(offsetof(tw_relaxation, place) == 8);
+static_assert(offsetof(tw_relaxation, every_price_known) == 12);
+static_assert(offsetof(tw_relaxation, whole_job_fits) == 16);
+static_assert(offsetof(tw_relaxation, reserved) == 20);
+static_assert(offsetof(tw_relaxation, from) == 24);
+static_assert(offsetof(tw_relaxation, to) == 32);
+static_assert(offsetof(tw_relaxation, price_minor) == 40);
+
 namespace {
 
 using namespace tapewright::capi;
@@ -955,6 +1007,12 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_finding>();
   no_older_than_it_is<tw_reading>();
   no_older_than_it_is<tw_note>();
+  no_older_than_it_is<tw_ban>();
+  no_older_than_it_is<tw_plan_change>();
+  no_older_than_it_is<tw_alternative>();
+  no_older_than_it_is<tw_conflict_facts>();
+  no_older_than_it_is<tw_demand>();
+  no_older_than_it_is<tw_relaxation>();
 }
 
 }  // namespace

@@ -67,27 +67,30 @@ void check_parts(const tw_plan* p, std::span<const Row> rows, Get get, Part part
   }
 }
 
+/// NaN in every number, -1 in every place, 0 in all else.
+template <class C>
+bool is_poisoned(const C& c) {
+  for (const capi::member& m : capi::layout<C>::members) {
+    const auto* at = reinterpret_cast<const unsigned char*>(&c) + m.offset;
+    double number = 0;
+    std::int32_t place = 0;
+    if (m.what == capi::shape::number) {
+      std::memcpy(&number, at, sizeof number);
+      if (number == number) return false;
+    } else if (m.what == capi::shape::place) {
+      std::memcpy(&place, at, sizeof place);
+      if (place != -1) return false;
+    } else if (m.what != capi::shape::struct_size) {
+      for (std::uint32_t i = 0; i < m.bytes; ++i)
+        if (at[i] != 0) return false;
+    }
+  }
+  return true;
+}
+
 template <class C, class Get>
 void check_refusals(const tw_plan* p, std::int32_t count, Get get) {
   CAPTURE(std::string{capi::layout<C>::name});
-  const auto poisoned = [](const C& c) {
-    for (const capi::member& m : capi::layout<C>::members) {
-      const auto* at = reinterpret_cast<const unsigned char*>(&c) + m.offset;
-      double number = 0;
-      std::int32_t place = 0;
-      if (m.what == capi::shape::number) {
-        std::memcpy(&number, at, sizeof number);
-        if (number == number) return false;
-      } else if (m.what == capi::shape::place) {
-        std::memcpy(&place, at, sizeof place);
-        if (place != -1) return false;
-      } else if (m.what != capi::shape::struct_size) {
-        for (std::uint32_t i = 0; i < m.bytes; ++i)
-          if (at[i] != 0) return false;
-      }
-    }
-    return true;
-  };
   tw_fault why = empty_fault();
   for (const std::int32_t outside : {-1, count, 2147483647, -2147483647}) {
     auto c = empty_c<C>();
@@ -95,22 +98,22 @@ void check_refusals(const tw_plan* p, std::int32_t count, Get get) {
     CHECK(why.field == TW_FIELD_PLACE);
     CHECK(why.given == outside);
     CHECK(why.most == count - 1);
-    CHECK(poisoned(c));
+    CHECK(is_poisoned(c));
   }
   auto c = empty_c<C>();
   CHECK(get(nullptr, 0, &c, &why) == TW_NULL_POINTER);
-  CHECK(poisoned(c));
+  CHECK(is_poisoned(c));
   CHECK(get(p, 0, nullptr, &why) == TW_NULL_POINTER);
   c.struct_size = 4;
   CHECK(get(p, 0, &c, &why) == TW_VERSION_MISMATCH);
   const double not_a_plan[32] = {};
   c = empty_c<C>();
   CHECK(get(reinterpret_cast<const tw_plan*>(not_a_plan), 0, &c, &why) == TW_VERSION_MISMATCH);
-  CHECK(poisoned(c));
+  CHECK(is_poisoned(c));
   tw_fault bad = empty_fault();
   bad.struct_size = 1;
   CHECK(get(p, 0, &c, &bad) == TW_VERSION_MISMATCH);
-  CHECK(poisoned(c));
+  CHECK(is_poisoned(c));
 }
 
 }  // namespace tapewright::test

@@ -56,14 +56,17 @@ TEST_CASE("alternatives: soldered tails beside connectors, at the prices of the 
 }
 
 TEST_CASE("alternatives: one large driver for two small ones") {
-  // 22.1 W and 72 W: the two smaller drivers together are cheaper than the one that carries both
-  driver rows[] = {small_job::drivers[0], small_job::drivers[0], small_job::drivers[1]};
+  // 22.1 W and 72 W: the two smaller drivers together are cheaper than either that carries both
+  driver rows[] = {small_job::drivers[0], small_job::drivers[0], small_job::drivers[1],
+                   small_job::drivers[1]};
   rows[0].code = "D-30";
   rows[0].rated = watts{30};
   rows[0].overload_limit = amps{2};
   rows[0].price = {900};
   rows[1].price = {2000};
   rows[2].price = {6100};
+  rows[3].code = "A-dearer";  // the other large one again, first by its code
+  rows[3].price = {6900};
   catalogue parts = small_job::parts;
   parts.drivers = rows;
   const job j = small_job::question();
@@ -84,6 +87,18 @@ TEST_CASE("alternatives: one large driver for two small ones") {
       CHECK(a.price > base->price);
       CHECK(a.price.minor < 1'000'000'000);  // not the price that forced it
     }
+  const auto full = make_alternative(alternative_kind::fewer_drivers, j, parts, {}, s.for_job(j, parts));
+  REQUIRE(full.ok());
+  money sum;
+  for (const order_line& l : full->answer.order) {
+    sum += l.total;
+    if (l.part.kind != part_kind::driver) continue;
+    CHECK(code_of(full->parts, l.part) == rows[2].code);  // the cheaper of the two that carry all
+    CHECK(l.unit_price == money{6100});
+  }
+  CHECK(full->answer.price == sum);
+  CHECK(full->answer.to_pay.net == sum);
+  CHECK(full->answer.price_at_least <= sum);
   CHECK(fewer);
 }
 

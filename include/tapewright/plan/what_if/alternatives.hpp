@@ -75,12 +75,33 @@ struct alternative_plan {
   catalogue parts{};
 };
 
-/// Makes the plan of one alternative, to be shown in full.
+namespace detail {
+
+/// What every driver costs more while as few as possible are looked for: above any other saving.
+inline constexpr money fewest_drivers_surcharge{1'000'000'000};
+
+/// Takes the surcharge out of a plan again.
+constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const catalogue& priced,
+                                  const price_terms& terms) noexcept {
+  for (order_line& l : order) {
+    if (l.part.kind != part_kind::driver) continue;
+    l.unit_price = priced.drivers[static_cast<std::size_t>(l.part.index)].price;
+    l.total = l.unit_price * l.quantity;
+    l.price_known = l.unit_price.minor > 0;
+  }
+  const money surcharged = p.price;
+  add_up(p, terms);
+  const money least = p.price_at_least - (surcharged - p.price);  // of orders with no more drivers
+  p.price_at_least = least.minor > 0 ? least : money{};
+}
+
+}  // namespace detail
+
+/// Makes the plan of one alternative, to be shown in full, at the catalogue's prices.
 ///
 /// @param thinner_than  for thinner_cable: cables of this conductor and above are left out.
-/// @return              the plan, as views of `space`, and its catalogue: the question's, but for the prices of
-///                      drivers (fewer_drivers) or the cables left out (thinner_cable). Faults of make_plan;
-///                      no_room.
+/// @return              the plan, as views of `space`, and its catalogue: the question's, but for the cables left
+///                      out (thinner_cable). Faults of make_plan; no_room.
 [[nodiscard]] constexpr outcome<alternative_plan> make_alternative(alternative_kind kind, const job& question,
                                                                    const catalogue& parts,
                                                                    square_millimetres thinner_than,
@@ -98,9 +119,9 @@ struct alternative_plan {
   std::copy(question.zones.begin(), question.zones.end(), space.zones.begin());
   switch (kind) {
     case alternative_kind::fewer_drivers: {
-      // one price for all, above any other saving: then the cheapest order is the one with the fewest
+      // the cheapest order is then the cheapest of those with the fewest
       std::copy(parts.drivers.begin(), parts.drivers.end(), space.drivers.begin());
-      for (driver& d : space.drivers.first(parts.drivers.size())) d.price = {1'000'000'000};
+      for (driver& d : space.drivers.first(parts.drivers.size())) d.price += detail::fewest_drivers_surcharge;
       made.parts.drivers = space.drivers.first(parts.drivers.size());
       break;
     }
@@ -124,35 +145,27 @@ struct alternative_plan {
   const auto answer = make_plan(asked, made.parts, space.plan);
   if (!answer.ok()) return answer.why();
   made.answer = *answer;
+  if (kind == alternative_kind::fewer_drivers) {
+    detail::take_off_surcharge(made.answer, space.plan.order.first(answer->order.size()), parts,
+                               question.rules.terms());
+    made.parts = parts;
+  }
   return made;
 }
 
 namespace detail {
 
-/// What an order costs where the drivers' prices are the catalogue's own.
-constexpr money price_of_order(const plan& p, const catalogue& priced, const catalogue& asked) noexcept {
-  money sum = p.price;
-  if (asked.drivers.data() == priced.drivers.data()) return sum;
-  for (const order_line& l : p.order)
-    if (l.part.kind == part_kind::driver) {
-      const auto at = static_cast<std::size_t>(l.part.index);
-      sum += (priced.drivers[at].price - asked.drivers[at].price) * l.quantity;
-    }
-  return sum;
-}
-
 constexpr alternative facts_of(alternative_kind kind, const alternative_plan& made,
                                const catalogue& priced) noexcept {
   const plan& p = made.answer;
   alternative a{.kind = kind,
-                .price = price_of_order(p, priced, made.parts),
+                .price = p.price,
                 .every_price_known = p.every_price_known,
                 .drivers = static_cast<std::int32_t>(p.drivers.size()),
                 .thickest = thickest_conductor(p)};
   for (const driver_plan& d : p.drivers) {
     const driver& row = priced.drivers[static_cast<std::size_t>(d.part)];
     a.plug_in += row.mount == fitting::plug_in ? 1 : 0;
-    a.every_price_known = a.every_price_known && row.price.minor > 0;
   }
   for (const order_line& l : p.order)
     if (l.service == service_kind::soldered_tail) a.soldered += static_cast<std::int32_t>(l.quantity);
