@@ -68,6 +68,7 @@ set(public_headers
   include/tapewright/plan/finding.hpp
   include/tapewright/plan/hub_network.hpp
   include/tapewright/plan/job.hpp
+  include/tapewright/plan/joint_packing.hpp
   include/tapewright/plan/names.hpp
   include/tapewright/plan/notes.hpp
   include/tapewright/plan/plan.hpp
@@ -75,6 +76,7 @@ set(public_headers
   include/tapewright/plan/planner.hpp
   include/tapewright/plan/run_load.hpp
   include/tapewright/plan/run_profile.hpp
+  include/tapewright/plan/search/joint_search.hpp
   include/tapewright/plan/search/packing.hpp
   include/tapewright/plan/search/packing_bound.hpp
   include/tapewright/plan/search/packing_fill.hpp

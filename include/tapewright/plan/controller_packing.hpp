@@ -12,6 +12,7 @@
 #include "tapewright/plan/driver_wishes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/run_load.hpp"
+#include "tapewright/plan/search/packing.hpp"
 
 namespace tapewright {
 
@@ -115,6 +116,78 @@ constexpr std::size_t controller_types(const draft& d, const switched_group& g, 
     types[k].rank = static_cast<std::int64_t>(k);
   }
   return count;
+}
+
+/// The cheapest way to carry the runs of a group behind one leader, as a packing in d.search.
+constexpr outcome<packing_answer> pack_runs(draft& d, const switched_group& g,
+                                            std::span<const std::int32_t> group, std::int32_t lead) noexcept {
+  const std::size_t types = controller_types(d, g, lead);
+  const std::span<packing_item> items = d.search.cutting.items.first(group.size());
+  for (std::size_t i = 0; i < group.size(); ++i)
+    items[i] =
+        controller_item(d, g, d.runs[static_cast<std::size_t>(group[i])], static_cast<std::int64_t>(i));
+  const auto packed = cheapest_packing({.items = items,
+                                        .types = d.search.cutting.types.first(types),
+                                        .loads = g.loads(),
+                                        .oversize_in = g.channels,
+                                        .one_leads = lead >= 0,
+                                        .steps = d.tally.steps_of_one()},
+                                       d.search.cutting.packing);
+  if (packed.ok()) d.tally.spend(packed->steps);
+  return packed;
+}
+
+constexpr controller_duty duty_of(const draft& d, const hub_plan& h, const tape& t) noexcept {
+  return {.channel_current = h.channel_current,
+          .total = h.total,
+          .input = t.nominal,
+          .common = t.common,
+          .ambient = d.zone_of(h).driver_ambient};
+}
+
+/// Adds a run's load to a hub that may be empty.
+constexpr void add_load(hub_plan& h, const tape_load& load) noexcept {
+  for (std::int32_t c = 0; c < load.channels; ++c) {
+    const auto at = static_cast<std::size_t>(c);
+    if (at < h.channel_current.size()) h.channel_current[at] += load.channel_current[at];
+    else h.channel_current.push(load.channel_current[at]);
+  }
+  h.total += load.total_sized;
+  h.load += load.sized;
+  ++h.runs;
+}
+
+/// Puts a run on a hub, with the load that it has behind the hub's controller.
+constexpr void put_on_hub(draft& d, run_plan& r, std::int32_t hub) noexcept {
+  r.hub = hub;
+  hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  const controller* c = d.controller_of(h);
+  if (const auto load = run_load(d, r, c != nullptr && c->enforces_all_on_limit); load.ok()) r.load = *load;
+  add_load(h, r.load);
+}
+
+/// Judges the controller of a hub by all that is on it.
+constexpr void check_controller_of(draft& d, std::size_t hub, const tape& t) noexcept {
+  hub_plan& h = d.hubs[hub];
+  const controller* c = d.controller_of(h);
+  if (c == nullptr) return;
+  if (const auto check = check_controller(*c, duty_of(d, h, t)); check.ok()) h.check = *check;
+}
+
+/// Tells each hub between which places of d.runs its runs stand.
+constexpr void find_runs_of_hubs(draft& d) noexcept {
+  for (hub_plan& h : d.hubs) h.first_run = h.past_run = 0;
+  for (std::size_t i = 0; i < d.runs.size(); ++i) {
+    hub_plan& h = d.hubs[static_cast<std::size_t>(d.runs[i].hub)];
+    if (h.past_run == 0) h.first_run = static_cast<std::int32_t>(i);
+    h.past_run = static_cast<std::int32_t>(i) + 1;
+  }
+}
+
+/// Of each hub: 1 where its group is known to have the cheapest hubs there are. From the switching stage to the
+/// supplying stage it stands at the end of the scratch.
+constexpr std::span<std::int32_t> hubs_proven(draft& d) noexcept {
+  return d.scratch.subspan(7 * d.runs.size(), d.runs.size());
 }
 
 }  // namespace tapewright

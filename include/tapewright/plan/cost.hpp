@@ -25,7 +25,18 @@ struct cost {
     parts += b.parts;
     return *this;
   }
+  friend constexpr cost operator+(cost a, const cost& b) noexcept { return a += b; }
+  /// A difference of costs: it may be below nothing.
+  friend constexpr cost operator-(const cost& a, const cost& b) noexcept {
+    return {a.unbuildable - b.unbuildable, a.unpriced - b.unpriced, a.price - b.price, a.parts - b.parts};
+  }
 };
+
+/// Whether a choice costs less, however many parts it has.
+constexpr bool costs_less(cost a, cost b) noexcept {
+  a.parts = b.parts = 0;
+  return a < b;
+}
 
 /// The cost of `count` parts at a unit price; a price of 0 counts as not known.
 constexpr cost cost_of(money unit_price, std::int64_t count) noexcept {

@@ -40,8 +40,7 @@ constexpr packing_item driver_item(watts load, amps current, std::int64_t rank) 
 
 /// A driver as a type of such a question: derated capacity less headroom, current limit, one cable only at a
 /// connector of its own; false where it may not be used for these wishes at all.
-/// @param one_cable  false: the connector's one cable is not looked at (for a bound over single runs).
-constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::size_t part, bool one_cable,
+constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::size_t part,
                            packing_type& type) noexcept {
   if (pinned_elsewhere(z.pinned_driver, part)) return false;
   const driver& s = d.parts.drivers[part];
@@ -54,19 +53,19 @@ constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::si
   type = {.price = s.price, .outputs = s.outputs};
   type.capacity[0] = whole_capacity(check->capacity.v / (1 + d.question.rules.headroom));
   type.capacity[1] = whole_capacity(amperes);
-  type.most_items = one_cable && s.output_connector.v > 0 ? 1 : 0;
+  type.most_items = s.output_connector.v > 0 ? 1 : 0;
   type.least = static_cast<std::int64_t>(s.least_load.v * (1 - rounding_share / 2) * 1e9);
   return true;
 }
 
 /// Writes the drivers that may serve a zone at a voltage as types; `part_of` tells which is which. Ranks go
 /// by code, so that the order of the catalogue does not matter.
-constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal, bool one_cable) noexcept {
+constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal) noexcept {
   const std::span<std::int32_t> part_of = d.search.part_of;
   std::size_t count = 0;
   packing_type type;
   for (std::size_t s = 0; s < d.parts.drivers.size(); ++s)
-    if (driver_type(d, z, nominal, s, one_cable, type)) part_of[count++] = static_cast<std::int32_t>(s);
+    if (driver_type(d, z, nominal, s, type)) part_of[count++] = static_cast<std::int32_t>(s);
   const auto driver_at = [&](std::int32_t at) noexcept -> const driver& {
     return d.parts.drivers[static_cast<std::size_t>(at)];
   };
@@ -76,7 +75,7 @@ constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal,
               return order != 0 ? order < 0 : a < b;
             });
   for (std::size_t k = 0; k < count; ++k) {
-    driver_type(d, z, nominal, static_cast<std::size_t>(part_of[k]), one_cable, d.search.cutting.types[k]);
+    driver_type(d, z, nominal, static_cast<std::size_t>(part_of[k]), d.search.cutting.types[k]);
     d.search.cutting.types[k].rank = static_cast<std::int64_t>(k);
   }
   return count;

@@ -67,6 +67,30 @@ struct growth {
   constexpr double apart() const noexcept { return up > 0 ? up * down - 1 : 0.0; }
 };
 
+/// How far a round's answer is taken: past it, or short of it, by as much as the errors of the rounds before told.
+/// They shrink by nearly the same share each round, and where the answer x + r to x leaves such a share q of the
+/// error, x + r / (1 - q) leaves next to none. The share shows in the way one run's part of the hub moves.
+class relaxation {
+ public:
+  constexpr double step() const noexcept { return step_; }
+
+  /// @param moved  how much more than its hub the run grew in this round, as a share of itself: the error left by
+  ///               the round before, which was taken as far as `taken_` tells.
+  constexpr void learn(double moved) noexcept {
+    const double left = last_ < 0 || last_ > 0 ? moved / last_ : 0.0;
+    const double next = absolute(left) < 0.5 ? smaller(larger(taken_ / (1 - left), 0.5), 2.0) : 1.0;
+    taken_ = step_;
+    step_ = next;
+    last_ = moved;
+  }
+
+  /// A current that was x and came out as y, taken that far.
+  constexpr amps past(amps x, amps y) const noexcept { return y + (step_ - 1) * (y - x); }
+
+ private:
+  double step_ = 1, taken_ = 1, last_ = 0;
+};
+
 /// A run's nominal currents, as the figures that the first round starts from.
 constexpr line_figures nominal_figures(const run_plan& r, std::uint32_t lit) noexcept {
   line_figures f;
@@ -265,7 +289,7 @@ constexpr volts lowest_at(const draft& d, const run_plan& r, std::int32_t k, con
 ///          currents of the round before, at first from the nominal loads, until none moves by more
 ///          than 1e-12 of itself. A weight changes only as far as the runs differ in the way their
 ///          currents follow the voltage, times the share of the voltage that is lost upstream: a few
-///          hundredths, so that each round gains one or two digits or more.
+///          hundredths, so that each round gains one or two digits; relaxation makes that three or more.
 ///          A hub of which some run has several feed points or pieces is solved at once, by solve_network.
 /// Source   closed form: Kirchhoff's laws.
 constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_state& state,
@@ -277,11 +301,14 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
   const ohms supply = 2 * core_of(h.supply, state.copper);
   const ohms splice = detail::contact_at(d, h.splice);
   detail::hub_currents before;
+  detail::relaxation relaxed;
+  std::int32_t busiest = -1;
   for (const run_plan& r : d.runs_of(hub)) {
     if (r.hub != hub) continue;
     line_figures& start = figures[static_cast<std::size_t>(r.place)];
     if (!state.resumed) start = detail::nominal_figures(r, state.lit);
     before.add(start);
+    if (busiest < 0 || start.total > figures[static_cast<std::size_t>(busiest)].total) busiest = r.place;
   }
   constexpr int most_rounds = 60;
   constexpr double settled_share = 1e-12;
@@ -289,6 +316,8 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
   for (int round = 0; round < most_rounds; ++round) {
     detail::hub_currents now;
     detail::growth total, channel[max_channels];
+    double moved = 0;
+    amps drawn;
     for (const run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub) continue;
       line_figures& f = figures[static_cast<std::size_t>(r.place)];
@@ -308,13 +337,20 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
       total.add(f.total, solved->total);
       for (std::int32_t k = 0; k < r.load.channels; ++k)
         channel[k].add(f.channel_current[k], solved->channel_current[k]);
+      drawn += solved->total;
+      if (r.place == busiest && f.total.v > 0) moved = solved->total / f.total;
+      const line_figures was = f;
       f = *solved;
+      f.total = relaxed.past(was.total, f.total);
+      for (std::int32_t k = 0; k < r.load.channels; ++k)
+        f.channel_current[k] = relaxed.past(was.channel_current[k], f.channel_current[k]);
       now.add(f);
     }
-    before = now;
     apart = total.apart();
     for (const detail::growth& g : channel) apart = larger(apart, g.apart());
     if (apart <= settled_share) return state.source - supply * now.total;
+    relaxed.learn(before.total.v > 0 ? moved - drawn / before.total : 0.0);
+    before = now;
   }
   return fault{fault_code::not_converged, field::current, apart, 0, settled_share, -1};
 }

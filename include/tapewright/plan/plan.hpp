@@ -111,8 +111,9 @@ struct hub_plan {
   amps total{};
   watts load{};
   controller_check check{};
-  laid_cable supply{};  ///< driver to here
-  volts input{};        ///< solved, nominal supply, everything on
+  laid_cable supply{};                    ///< driver to here
+  volts input{};                          ///< solved, nominal supply, everything on
+  volts input_least{}, input_greatest{};  ///< supply at either end of its tolerance
 };
 
 /// One output of a driver with what hangs on it. Outputs are never joined.
@@ -342,7 +343,7 @@ struct search_tally {
   constexpr void add(cost found, cost least) noexcept {
     price += found;
     price_at_least += least;
-    proven = proven && !(least < found);
+    proven = proven && !costs_less(least, found);
   }
   /// What one search may take: a quarter of what is left, so that no question starves the others.
   constexpr std::int64_t steps_of_one() const noexcept { return (steps_left + 3) / 4; }
@@ -403,6 +404,8 @@ struct draft {
   fed_space fed{};
   search_space search{};
   search_tally tally{};
+  bool first_hubs = false;  ///< hubs stay as the switching stage chose them
+  bool other_hubs = false;  ///< some were given up for others that cost less with their drivers
 
   /// A run's feed points: its own, then the further ones; k from 0 to more_feeds.
   constexpr tape_feed& feed_of(run_plan& r, std::int32_t k) noexcept {

@@ -67,6 +67,66 @@ constexpr void add_up(plan& p, const price_terms& terms) noexcept {
   p.to_pay = sum.ok() ? *sum : price_sum{};
 }
 
+constexpr draft empty_draft(const job& question, const catalogue& parts, const plan_space& space) noexcept {
+  return {.question = question,
+          .parts = parts,
+          .runs = span_list{space.runs},
+          .hubs = span_list{space.hubs},
+          .outputs = span_list{space.outputs},
+          .drivers = span_list{space.drivers},
+          .order = span_list{space.order},
+          .pieces = span_list{space.pieces},
+          .connections = span_list{space.connections},
+          .findings = span_list{space.findings},
+          .readings = span_list{space.readings},
+          .notes = span_list{space.notes},
+          .figures = space.figures,
+          .network = space.network,
+          .scratch = space.scratch,
+          .mains = {},
+          .feeds = span_list{space.feeds},
+          .stretches = span_list{space.stretches},
+          .fed = space.fed,
+          .search = space.search,
+          .tally = {.steps_left = question.rules.search_steps}};
+}
+
+/// From the measured runs to the order, stage by stage.
+constexpr fault decide(draft& d) noexcept {
+  if (const fault f = stage::cut_runs(d)) return f;         // how long, how much current
+  if (const fault f = stage::switch_runs(d)) return f;      // which controller carries which runs
+  if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers
+  if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
+  if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
+  if (const fault f = stage::size_mains(d)) return f;       // which circuits
+  if (const fault f = stage::verify(d)) return f;           // does all of it hold together
+  stage::connect(d);
+  if (const fault f = stage::order_parts(d)) return f;
+  if (const fault f = stage::expect_readings(d)) return f;
+  stage::write_notes(d);
+  stage::judge_prices(d);
+  stage::rank_findings(d);
+  if (d.findings.overflowed() || d.order.overflowed() || d.connections.overflowed() ||
+      d.readings.overflowed() || d.notes.overflowed() || d.pieces.overflowed() || d.feeds.overflowed() ||
+      d.stretches.overflowed() || d.runs.overflowed())
+    return fault{fault_code::no_room,
+                 field::space,
+                 static_cast<double>(d.findings.capacity()),
+                 static_cast<double>(d.findings.wanted()),
+                 1e9,
+                 -1};
+  return {};
+}
+
+/// How good a whole order is: what fails, what has no price, the price.
+constexpr cost judged(const draft& d) noexcept {
+  cost sum;
+  for (const finding& f : d.findings) sum.unbuildable += f.level == severity::failed ? 1 : 0;
+  for (const order_line& line : d.order)
+    sum += {.unpriced = line.price_known ? 0 : 1, .price = line.total, .parts = line.quantity};
+  return sum;
+}
+
 constexpr plan finished(const draft& d) noexcept {
   plan p{.runs = d.runs.all(),
          .hubs = d.hubs.all(),
@@ -107,57 +167,27 @@ constexpr plan finished(const draft& d) noexcept {
 /// @return          the plan, as views of `space`. A design that breaks a rule is an answer: it stands
 ///                  in the findings and `fits` is false. Faults: a figure outside its range, a name
 ///                  that points at nothing, too little room.
-/// Every decision is verified on the solved network before the plan is returned.
+/// Every decision is verified on the solved network before the plan is returned. Where controllers and drivers
+/// together are cheaper than one after the other, both orders are made, and the one that keeps more rules, or
+/// costs less as a whole, is returned.
 [[nodiscard]] constexpr outcome<plan> make_plan(const job& question, const catalogue& parts,
                                                 const plan_space& space) noexcept {
   if (const fault f = check(question, parts)) return f;
   const outcome<plan_counts> needed = space_for(question, parts);
   if (!needed) return needed.why();
   if (const fault f = detail::refuse_small(space, *needed)) return f;
-  draft d{.question = question,
-          .parts = parts,
-          .runs = span_list{space.runs},
-          .hubs = span_list{space.hubs},
-          .outputs = span_list{space.outputs},
-          .drivers = span_list{space.drivers},
-          .order = span_list{space.order},
-          .pieces = span_list{space.pieces},
-          .connections = span_list{space.connections},
-          .findings = span_list{space.findings},
-          .readings = span_list{space.readings},
-          .notes = span_list{space.notes},
-          .figures = space.figures,
-          .network = space.network,
-          .scratch = space.scratch,
-          .mains = {},
-          .feeds = span_list{space.feeds},
-          .stretches = span_list{space.stretches},
-          .fed = space.fed,
-          .search = space.search,
-          .tally = {.steps_left = question.rules.search_steps}};
-  if (const fault f = stage::cut_runs(d)) return f;         // how long, how much current
-  if (const fault f = stage::switch_runs(d)) return f;      // which controller carries which runs
-  if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers
-  if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
-  if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
-  if (const fault f = stage::size_mains(d)) return f;       // which circuits
-  if (const fault f = stage::verify(d)) return f;           // does all of it hold together
-  stage::connect(d);
-  if (const fault f = stage::order_parts(d)) return f;
-  if (const fault f = stage::expect_readings(d)) return f;
-  stage::write_notes(d);
-  stage::judge_prices(d);
-  stage::rank_findings(d);
-  if (d.findings.overflowed() || d.order.overflowed() || d.connections.overflowed() ||
-      d.readings.overflowed() || d.notes.overflowed() || d.pieces.overflowed() || d.feeds.overflowed() ||
-      d.stretches.overflowed() || d.runs.overflowed())
-    return fault{fault_code::no_room,
-                 field::space,
-                 static_cast<double>(space.findings.size()),
-                 static_cast<double>(d.findings.wanted()),
-                 1e9,
-                 -1};
-  return detail::finished(d);
+  draft d = detail::empty_draft(question, parts, space);
+  if (const fault f = detail::decide(d)) return f;
+  if (!d.other_hubs) return detail::finished(d);
+  // cheaper controllers and drivers, but are their cables and joints?
+  const cost together = detail::judged(d);
+  draft first = detail::empty_draft(question, parts, space);
+  first.first_hubs = true;
+  if (const fault f = detail::decide(first)) return f;
+  if (costs_less(detail::judged(first), together)) return detail::finished(first);
+  draft again = detail::empty_draft(question, parts, space);
+  if (const fault f = detail::decide(again)) return f;
+  return detail::finished(again);
 }
 
 }  // namespace tapewright

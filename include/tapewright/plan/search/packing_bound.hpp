@@ -260,10 +260,10 @@ constexpr void arrange_types(packing_table& t, const packing_question& q,
     const packing_type& type = q.types[i];
     const bool leads = q.one_leads && type.may_lead, follows = !q.one_leads || type.may_follow;
     if (!leads && !follows) continue;
-    packing_type_row row{.least = type.least,
+    packing_type_row row{.least = q.of_pieces ? 0 : type.least,
                          .rank = type.rank,
                          .outputs = type.outputs,
-                         .most_items = type.most_items,
+                         .most_items = q.of_pieces ? 0 : type.most_items,
                          .leads = leads,
                          .follows = follows};
     row.place = static_cast<std::int32_t>(i);

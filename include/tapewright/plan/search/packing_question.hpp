@@ -47,6 +47,9 @@ struct packing_question {
   /// true: exactly one bin is of a type that may lead, all others of types that may follow; a type that
   /// may lead has one output then.
   bool one_leads = false;
+  /// true: the items are pieces of what will be put into bins, asked for a bound: how many stand in a bin and the
+  /// least load of one are not looked at.
+  bool of_pieces = false;
   std::int64_t steps = default_search_steps;  ///< of the exact search; less than 1 = none
 };
 

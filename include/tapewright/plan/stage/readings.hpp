@@ -23,11 +23,40 @@ constexpr double read_at(const line_figures& f, reading_kind kind, std::int32_t 
   return lowest;
 }
 
-/// Solves a hub in three states with the same channels lit and writes the readings of its runs. A state
+/// Writes what is read with everything on: solved for the copper as it is metered; the verifying stage has solved
+/// both ends of the band, and left the last of them in `figures`.
+constexpr void read_all_on(draft& d, std::int32_t hub, volts nominal) noexcept {
+  for (const run_plan& r : d.runs_of(hub))
+    if (r.hub == hub && !r.solved) return;
+  const auto input = solve_hub(
+      d, hub, {.source = nominal, .copper = metering_copper, .lit = all_lit, .resumed = true}, d.figures);
+  if (!input.ok()) return;
+  const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  const auto put = [&](reading_kind kind, subject about, volts value, volts least, volts most,
+                       std::int32_t feed = 0) noexcept {
+    d.readings.push({kind, about, -1, value.v, least.v, most.v, feed});
+  };
+  if (h.supply.cable >= 0)
+    put(reading_kind::hub_input, {subject_kind::hub, hub}, *input, h.input_least, h.input_greatest);
+  for (const run_plan& r : d.runs_of(hub)) {
+    if (r.hub != hub) continue;
+    const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
+    const subject about{subject_kind::run, r.place};
+    for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
+      const tape_feed& feed = d.feed_of(r, k);
+      put(reading_kind::feed_point, about, lowest_at(d, r, k, f, all_lit), feed.feed_least,
+          feed.feed_greatest, k);
+    }
+    put(reading_kind::far_end, about, volts{read_at(f, reading_kind::far_end, -1)}, r.end_least,
+        r.end_greatest);
+  }
+}
+
+/// Solves a hub in three states with one channel lit and writes the readings of its runs. A state
 /// that has no solution leaves no reading: the verifying stage has told of it.
-constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t channel) noexcept {
+constexpr void read_channel(draft& d, std::int32_t hub, volts nominal, std::int32_t channel) noexcept {
   const double tolerance = d.question.rules.supply_tolerance;
-  const std::uint32_t lit = channel < 0 ? all_lit : 1u << channel;
+  const std::uint32_t lit = 1u << channel;
   const hub_state states[3] = {{nominal, metering_copper, lit, false},
                                {nominal * (1 - tolerance), hot_copper, lit, true},
                                {nominal * (1 + tolerance), cold_copper, lit, true}};
@@ -44,18 +73,15 @@ constexpr void read_hub(draft& d, std::int32_t hub, volts nominal, std::int32_t 
       else if (at < d.readings.size()) (s == 1 ? d.readings[at].least : d.readings[at].most) = value;
       ++at;
     };
-    if (channel < 0 && d.hubs[static_cast<std::size_t>(hub)].supply.cable >= 0)
-      put(reading_kind::hub_input, {subject_kind::hub, hub}, input->v);
     for (const run_plan& r : d.runs_of(hub)) {
-      if (r.hub != hub || (channel >= 0 && channel >= r.load.channels)) continue;
+      if (r.hub != hub || channel >= r.load.channels) continue;
       const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
       const subject about{subject_kind::run, r.place};
       put(reading_kind::feed_point, about, read_at(f, reading_kind::feed_point, channel));
       for (std::int32_t k = 1; k <= r.more_feeds; ++k)
         put(reading_kind::feed_point, about, lowest_at(d, r, k, f, lit).v, k);
       put(reading_kind::far_end, about, read_at(f, reading_kind::far_end, channel));
-      if (channel >= 0)
-        put(reading_kind::channel_current, about, read_at(f, reading_kind::channel_current, channel));
+      put(reading_kind::channel_current, about, read_at(f, reading_kind::channel_current, channel));
     }
   }
 }
@@ -90,8 +116,8 @@ constexpr fault expect_readings(draft& d) noexcept {
       if (r.hub != hub) continue;
       if (r.load.channels > channels) channels = r.load.channels;
     }
-    detail::read_hub(d, hub, nominal, -1);
-    for (std::int32_t c = 0; c < channels && channels > 1; ++c) detail::read_hub(d, hub, nominal, c);
+    detail::read_all_on(d, hub, nominal);
+    for (std::int32_t c = 0; c < channels && channels > 1; ++c) detail::read_channel(d, hub, nominal, c);
   }
   return {};
 }

@@ -7,7 +7,9 @@
 #include <cstdint>
 #include <span>
 
+#include "tapewright/plan/controller_packing.hpp"
 #include "tapewright/plan/driver_packing.hpp"
+#include "tapewright/plan/joint_packing.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/run_load.hpp"
 #include "tapewright/plan/search/packing.hpp"
@@ -79,31 +81,25 @@ constexpr void tell_no_driver(draft& d, std::int32_t at) noexcept {
   d.findings.push(f);
 }
 
-/// The cheapest drivers for the hubs of `group`, as a packing in d.search.
-constexpr outcome<packing_answer> pack_hubs(draft& d, std::span<const std::int32_t> group) noexcept {
-  const hub_plan& first = hub_at(d, group[0]);
-  const std::size_t types = driver_types(d, d.zone_of(first), d.nominal_of(group[0]), true);
+/// The cheapest drivers for the hubs of `group`, of the types in d.search; the packing stands there too.
+constexpr outcome<packing_answer> pack_hubs(draft& d, std::span<const std::int32_t> group, std::size_t types,
+                                            std::int64_t steps) noexcept {
   const std::span<packing_item> items = d.search.cutting.items.first(group.size());
   for (std::size_t i = 0; i < group.size(); ++i) {
     const hub_plan& h = hub_at(d, group[i]);
     items[i] = driver_item(h.load, h.total, group[i]);
   }
-  const auto packed = cheapest_packing({.items = items,
-                                        .types = d.search.cutting.types.first(types),
-                                        .loads = 2,
-                                        .steps = d.tally.steps_of_one()},
-                                       d.search.cutting.packing);
+  const auto packed = cheapest_packing(
+      {.items = items, .types = d.search.cutting.types.first(types), .loads = 2, .steps = steps},
+      d.search.cutting.packing);
   if (packed.ok()) d.tally.spend(packed->steps);
   return packed;
 }
 
 /// What drivers for the runs behind the hubs of `group` cost at least, whatever hubs they had been put on:
 /// every way to put hubs on outputs puts runs on outputs too.
-constexpr cost drivers_at_least(draft& d, std::span<const std::int32_t> group,
+constexpr cost drivers_at_least(draft& d, std::span<const std::int32_t> group, std::size_t types,
                                 std::span<std::int32_t> in_group) noexcept {
-  const hub_plan& first = hub_at(d, group[0]);
-  const std::size_t types = driver_types(d, d.zone_of(first), d.nominal_of(group[0]), false);
-  for (packing_type& t : d.search.cutting.types.first(types)) t.least = 0;
   for (const std::int32_t at : group) in_group[static_cast<std::size_t>(at)] = 1;
   std::size_t count = 0;
   for (const run_plan& r : d.runs) {
@@ -119,6 +115,7 @@ constexpr cost drivers_at_least(draft& d, std::span<const std::int32_t> group,
   const auto packed = cheapest_packing({.items = d.search.cutting.items.first(count),
                                         .types = d.search.cutting.types.first(types),
                                         .loads = 2,
+                                        .of_pieces = true,
                                         .steps = d.tally.steps_of_one()},
                                        d.search.cutting.packing);
   if (!packed.ok() || !packed->fits) return {};
@@ -171,22 +168,73 @@ constexpr void open_drivers(draft& d, std::span<const std::int32_t> group,
   }
 }
 
+/// What a search of controllers and drivers together may take: it leaves half of all steps to the others.
+constexpr std::int64_t steps_together(const draft& d) noexcept {
+  return std::max(d.tally.steps_left - d.question.rules.search_steps / 2, std::int64_t{0}) / 4;
+}
+
+/// Other hubs that are better; none where there are none.
+struct better_hubs {
+  hub_places hubs{};
+  std::int64_t packing_steps = 0;  ///< that their drivers are found in
+  cost price_at_least{};           ///< of controllers and drivers
+};
+
+/// Looks for other controllers for the runs of a group whose drivers cost `price` and at least `least`, and puts
+/// them in place where they and their drivers cost less together.
+constexpr better_hubs improve_together(draft& d, std::span<const std::int32_t> group, const cost& price,
+                                       const cost& least) noexcept {
+  const cost controllers = controllers_cost(d, group);
+  joint_question q;
+  if (!joint_question_of(d, group, price - least, q)) return {.price_at_least = controllers + least};
+  const std::size_t types = driver_types(d, d.zone_of(hub_at(d, group[0])), d.nominal_of(group[0]));
+  const joint_answer answer =
+      search_together(q, joint_drivers{&d, types}, controllers + price, steps_together(d));
+  d.tally.spend(answer.steps);
+  better_hubs better{.packing_steps = answer.packing_steps,
+                     .price_at_least = std::max(answer.price_at_least, controllers + least)};
+  if (answer.improved && !d.first_hubs) better.hubs = put_joint_hubs(d, group, q);
+  return better;
+}
+
 /// Gives the group its outputs and drivers at the least cost; false, and nothing decided, where the drivers
 /// of the catalogue do not carry all of it.
 constexpr bool supply(draft& d, std::span<const std::int32_t> group,
                       std::span<std::int32_t> in_group) noexcept {
-  const auto packed = pack_hubs(d, group);
+  const zone& z = d.zone_of(hub_at(d, group[0]));
+  const volts nominal = d.nominal_of(group[0]);
+  const std::size_t types = driver_types(d, z, nominal);
+  const auto packed = pack_hubs(d, group, types, d.tally.steps_of_one());
   if (!packed.ok() || !packed->fits) return false;
+  const std::size_t outputs = d.outputs.size(), drivers = d.drivers.size();
   open_drivers(d, group, *packed);
-  const cost price = packed->price;  // the room is used again
-  d.tally.add(price, drivers_at_least(d, group, in_group));
+  const cost least = drivers_at_least(d, group, types, in_group);  // the room is used again
+  if (!costs_less(least, packed->price)) {
+    d.tally.add(packed->price, least);
+    return true;
+  }
+  const cost controllers = controllers_cost(d, group);  // the tally has them
+  const better_hubs better = improve_together(d, group, packed->price, least);
+  if (better.hubs.empty()) {
+    d.tally.add(packed->price, better.price_at_least - controllers);
+    return true;
+  }
+  d.other_hubs = true;
+  d.outputs.keep(outputs);
+  d.drivers.keep(drivers);
+  const std::span<const std::int32_t> hubs = better.hubs.all();
+  const auto again = pack_hubs(d, hubs, driver_types(d, z, nominal),
+                               std::max(d.tally.steps_of_one(), better.packing_steps + 1));
+  if (!again.ok() || !again->fits) return false;
+  open_drivers(d, hubs, *again);
+  d.tally.add(controllers_cost(d, hubs) + again->price - controllers, better.price_at_least - controllers);
   return true;
 }
 
 /// Takes the hubs that no driver carries even alone out of a group, and tells of them; returns what is left.
 constexpr std::span<std::int32_t> without_hopeless(draft& d, std::span<std::int32_t> group) noexcept {
   const hub_plan& first = hub_at(d, group[0]);
-  const std::size_t types = driver_types(d, d.zone_of(first), d.nominal_of(group[0]), true);
+  const std::size_t types = driver_types(d, d.zone_of(first), d.nominal_of(group[0]));
   std::size_t kept = 0;
   for (const std::int32_t at : group) {
     const hub_plan& h = hub_at(d, at);
@@ -200,14 +248,36 @@ constexpr std::span<std::int32_t> without_hopeless(draft& d, std::span<std::int3
   return group.first(kept);
 }
 
+/// Takes out the hubs that have no runs any more, where some were given up for others; those behind move up.
+constexpr void drop_empty_hubs(draft& d) noexcept {
+  if (std::none_of(d.hubs.begin(), d.hubs.end(), [](const hub_plan& h) noexcept { return h.past_run == 0; }))
+    return;
+  const std::span<std::int32_t> now_at = d.scratch.first(d.hubs.size());
+  std::size_t kept = 0;
+  for (std::size_t h = 0; h < d.hubs.size(); ++h) {
+    now_at[h] = static_cast<std::int32_t>(kept);
+    if (d.hubs[h].runs > 0) d.hubs[kept++] = d.hubs[h];
+  }
+  d.hubs.keep(kept);
+  for (hub_plan& h : d.hubs)
+    if (h.follows >= 0) h.follows = now_at[static_cast<std::size_t>(h.follows)];
+  for (run_plan& r : d.runs) r.hub = now_at[static_cast<std::size_t>(r.hub)];
+  for (finding& f : d.findings)
+    if (f.subject.kind == subject_kind::hub)
+      f.subject.index = now_at[static_cast<std::size_t>(f.subject.index)];
+  find_runs_of_hubs(d);
+}
+
 }  // namespace detail
 
 /// Takes the hubs; decides the output of each, every output's driver and how many drivers there are;
-/// scratch: three numbers a hub. Outputs are never joined: a hub hangs on one output. A hub that no driver
+/// scratch: three numbers a run,
+/// beside hubs_proven. Outputs are never joined: a hub hangs on one output. A hub that no driver
 /// of the catalogue carries is told as a finding and stays without one.
 ///
-/// Hubs that may share a driver (same place, same wishes, same voltage) are one packing question: whatever
-/// drivers carry them, none cost less while that is proven.
+/// Hubs that may share a driver (same place, same wishes, same voltage) are one packing question. Where their
+/// drivers cost more than the bound over single runs, controllers and drivers are searched together, and the hubs
+/// of the switching stage are given up for others that cost less with their drivers.
 constexpr fault supply_hubs(draft& d) noexcept {
   const auto may_share = [&](std::int32_t a, std::int32_t b) noexcept {
     const hub_plan &x = detail::hub_at(d, a), &y = detail::hub_at(d, b);
@@ -217,22 +287,24 @@ constexpr fault supply_hubs(draft& d) noexcept {
   const std::size_t hubs = d.hubs.size();
   std::span<std::int32_t> rest = d.scratch.first(hubs);
   for (std::size_t h = 0; h < hubs; ++h) rest[h] = static_cast<std::int32_t>(h);
-  const std::span<std::int32_t> in_group = d.scratch.subspan(2 * hubs, hubs);
+  const std::size_t runs = d.runs.size();  // there may be more hubs, up to one a run
+  const std::span<std::int32_t> in_group = d.scratch.subspan(2 * runs, runs);
   std::fill(in_group.begin(), in_group.end(), 0);
   while (!rest.empty()) {
     const std::int32_t first = rest[0];
     std::size_t count = 0, left = 0;
     for (const std::int32_t at : rest)
-      if (may_share(first, at)) d.scratch[hubs + count++] = at;
+      if (may_share(first, at)) d.scratch[runs + count++] = at;
       else rest[left++] = at;
     rest = rest.first(left);
-    const std::span<std::int32_t> all = d.scratch.subspan(hubs, count);
+    const std::span<std::int32_t> all = d.scratch.subspan(runs, count);
     const std::span<std::int32_t> group = detail::without_hopeless(d, all);
     if (group.empty() || detail::supply(d, group, in_group)) continue;
     // a least load can keep a whole group from fitting
     for (std::size_t k = 0; k < group.size(); ++k)
       if (!detail::supply(d, group.subspan(k, 1), in_group)) detail::tell_no_driver(d, group[k]);
   }
+  detail::drop_empty_hubs(d);
   return {};
 }
 

@@ -13,7 +13,6 @@
 #include "tapewright/plan/driver_wishes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/run_load.hpp"
-#include "tapewright/plan/search/packing.hpp"
 
 namespace tapewright::stage {
 
@@ -24,44 +23,6 @@ constexpr run_plan& run_at(draft& d, std::int32_t at) noexcept {
 }
 constexpr const run_plan& run_at(const draft& d, std::int32_t at) noexcept {
   return d.runs[static_cast<std::size_t>(at)];
-}
-
-constexpr controller_duty duty_of(const draft& d, const hub_plan& h, const tape& t) noexcept {
-  return {.channel_current = h.channel_current,
-          .total = h.total,
-          .input = t.nominal,
-          .common = t.common,
-          .ambient = d.zone_of(h).driver_ambient};
-}
-
-/// Adds a run's load to a hub that may be empty.
-constexpr void add_load(hub_plan& h, const tape_load& load) noexcept {
-  for (std::int32_t c = 0; c < load.channels; ++c) {
-    const auto at = static_cast<std::size_t>(c);
-    if (at < h.channel_current.size()) h.channel_current[at] += load.channel_current[at];
-    else h.channel_current.push(load.channel_current[at]);
-  }
-  h.total += load.total_sized;
-  h.load += load.sized;
-  ++h.runs;
-}
-
-/// The cheapest way to carry the runs of a group behind one leader, as a packing in d.search.
-constexpr outcome<packing_answer> pack_runs(draft& d, const switched_group& g,
-                                            std::span<const std::int32_t> group, std::int32_t lead) noexcept {
-  const std::size_t types = controller_types(d, g, lead);
-  const std::span<packing_item> items = d.search.cutting.items.first(group.size());
-  for (std::size_t i = 0; i < group.size(); ++i)
-    items[i] = controller_item(d, g, run_at(d, group[i]), static_cast<std::int64_t>(i));
-  const auto packed = cheapest_packing({.items = items,
-                                        .types = d.search.cutting.types.first(types),
-                                        .loads = g.loads(),
-                                        .oversize_in = g.channels,
-                                        .one_leads = lead >= 0,
-                                        .steps = d.tally.steps_of_one()},
-                                       d.search.cutting.packing);
-  if (packed.ok()) d.tally.spend(packed->steps);
-  return packed;
 }
 
 /// The cheapest carriers of a group, and what any cost at least.
@@ -112,25 +73,13 @@ constexpr carrier_choice choose_carriers(draft& d, const switched_group& g,
 constexpr void open_hubs(draft& d, const switched_group& g, std::span<const std::int32_t> group,
                          const packing_answer& packed) noexcept {
   const auto base = static_cast<std::int32_t>(d.hubs.size());
+  const tape& t = d.tape_of(run_at(d, group[0]));
   for (std::size_t b = 0; b < packed.bins.size(); ++b)
     d.hubs.push({.zone = g.zone,
                  .controller = d.search.part_of[static_cast<std::size_t>(packed.bins[b].type)],
                  .follows = b == 0 ? -1 : base});
-  for (std::size_t i = 0; i < group.size(); ++i) {
-    run_plan& r = run_at(d, group[i]);
-    r.hub = base + packed.bin_of[i];
-    hub_plan& h = d.hubs[static_cast<std::size_t>(r.hub)];
-    const controller* c = d.controller_of(h);
-    if (const auto load = run_load(d, r, c != nullptr && c->enforces_all_on_limit); load.ok()) r.load = *load;
-    add_load(h, r.load);
-  }
-  const tape& t = d.tape_of(run_at(d, group[0]));
-  for (std::size_t h = static_cast<std::size_t>(base); h < d.hubs.size(); ++h) {
-    const controller* c = d.controller_of(d.hubs[h]);
-    if (c == nullptr) continue;
-    if (const auto check = check_controller(*c, duty_of(d, d.hubs[h], t)); check.ok())
-      d.hubs[h].check = *check;
-  }
+  for (std::size_t i = 0; i < group.size(); ++i) put_on_hub(d, run_at(d, group[i]), base + packed.bin_of[i]);
+  for (std::size_t h = static_cast<std::size_t>(base); h < d.hubs.size(); ++h) check_controller_of(d, h, t);
 }
 
 /// Puts a group where it costs least; false, and nothing decided, where nothing carries all of it.
@@ -139,8 +88,12 @@ constexpr bool carry(draft& d, const switched_group& g, std::span<const std::int
   if (!(chosen.price < no_choice)) return false;
   const auto packed = pack_runs(d, g, group, chosen.lead);  // the room held the last one weighed
   if (!packed.ok() || !packed->fits) return false;
-  if (chosen.lead >= 0) d.tally.add(packed->price, chosen.price_at_least);
+  const cost price = packed->price;
+  const std::size_t before = d.hubs.size();
   open_hubs(d, g, group, *packed);
+  if (chosen.lead >= 0) d.tally.add(price, chosen.price_at_least);
+  const bool proven = !costs_less(chosen.price_at_least, price);
+  for (std::size_t h = before; h < d.hubs.size(); ++h) hubs_proven(d)[h] = proven ? 1 : 0;
   return true;
 }
 
@@ -272,12 +225,14 @@ constexpr bool same_group(const draft& d, const run_plan& a, const run_plan& b) 
 
 }  // namespace detail
 
-/// Takes the cut runs; decides the hub of each and every hub's controller; scratch: one number a run.
+/// Takes the cut runs; decides the hub of each and every hub's controller; scratch: two numbers a run,
+/// of which hubs_proven stands until the next stage.
 /// Each group of runs that can share controllers is a packing question, asked for every controller that may
 /// lead it. A run that nothing carries is told as a finding and gets a bare hub, so that the rest of the
 /// plan can still be judged.
 constexpr fault switch_runs(draft& d) noexcept {
   const std::span<std::int32_t> order = d.scratch.first(d.runs.size());
+  std::fill(hubs_proven(d).begin(), hubs_proven(d).end(), 0);
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = static_cast<std::int32_t>(i);
   std::sort(order.begin(), order.end(),
             [&](std::int32_t a, std::int32_t b) noexcept { return detail::looked_at_before(d, a, b); });
@@ -287,11 +242,7 @@ constexpr fault switch_runs(draft& d) noexcept {
       ++past;
     detail::switch_group(d, order.subspan(first, past - first));
   }
-  for (std::size_t i = 0; i < d.runs.size(); ++i) {
-    hub_plan& h = d.hubs[static_cast<std::size_t>(d.runs[i].hub)];
-    if (h.past_run == 0) h.first_run = static_cast<std::int32_t>(i);
-    h.past_run = static_cast<std::int32_t>(i) + 1;
-  }
+  find_runs_of_hubs(d);
   return {};
 }
 

@@ -59,11 +59,12 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
         d.feed_of(r, k).at_nominal = lowest_at(d, r, k, r.all_on, all_lit);
     }
   note_currents(d, hub);
-  const auto each = [&](double supply, celsius copper, volts tape_feed::*feed,
+  const auto each = [&](double supply, celsius copper, volts hub_plan::*input, volts tape_feed::*feed,
                         volts run_plan::*end) noexcept {
     const auto state =
         solve_hub(d, hub, {.source = nominal * supply, .copper = copper, .resumed = true}, d.figures);
     if (!state.ok()) return state.why();
+    h.*input = *state;
     for (run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub) continue;
       const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
@@ -74,8 +75,11 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
     }
     return fault{};
   };
-  if (const fault f = each(1 - tolerance, hot_copper, &tape_feed::feed_least, &run_plan::end_least)) return f;
-  return each(1 + tolerance, cold_copper, &tape_feed::feed_greatest, &run_plan::end_greatest);
+  if (const fault f = each(1 - tolerance, hot_copper, &hub_plan::input_least, &tape_feed::feed_least,
+                           &run_plan::end_least))
+    return f;
+  return each(1 + tolerance, cold_copper, &hub_plan::input_greatest, &tape_feed::feed_greatest,
+              &run_plan::end_greatest);
 }
 
 /// The longest length that one feed point lights one way: between two of them each lights half.
