@@ -5,6 +5,7 @@
 #include <span>
 
 #include "answer.hpp"
+#include "arrays.hpp"
 #include "block.hpp"
 #include "figures.hpp"
 #include "rows.hpp"
@@ -38,14 +39,6 @@ struct tw_dimmed {
 };
 
 namespace {
-
-fault refuse_room(const double* room, std::int64_t count) noexcept {
-  return room == nullptr ? fault{} : refuse_outside(field::space, static_cast<double>(count), 1, 1e9);
-}
-void poison(double* figures, std::int64_t count) noexcept {
-  if (figures == nullptr || refuse_room(figures, count)) return;
-  for (std::int64_t i = 0; i < count; ++i) figures[i] = not_a_number;
-}
 
 /// How many of everything a network has, and the doubles that solving it needs.
 struct network_counts {
@@ -325,16 +318,6 @@ fault copy_to(double* room, std::int64_t count, std::span<const T> figures) noex
             range_of(field::space).most, -1};
   for (std::size_t i = 0; i < figures.size(); ++i) room[i] = number_of<double>(figures[i]);
   return {};
-}
-
-/// Ends a call whose outputs are arrays of `count` figures, which are NaN unless it succeeded.
-tw_status answer_arrays(const fault& f, tw_fault* why, std::int64_t count, double* first,
-                        double* second = nullptr) noexcept {
-  const fault unfit = refuse_why(why);
-  if (!unfit && !f) return done(why);
-  poison(first, count);
-  poison(second, count);
-  return unfit ? static_cast<tw_status>(unfit.code) : tell(why, f);
 }
 
 /// Place of row `at` of a list behind a handle, once refuse_place has let it pass.

@@ -5,6 +5,7 @@
 #include <span>
 
 #include "answer.hpp"
+#include "arrays.hpp"
 #include "columns.hpp"
 #include "figures.hpp"
 #include "rows.hpp"
@@ -81,25 +82,6 @@ line_feed feed_of(const tw_line_question& q) noexcept {
 /// The whole loop before the feed point of a one-channel tape stands in its channel's resistance.
 line_feed plain_feed(double source_v, double feed_ohm) noexcept {
   return {.source = volts{source_v}, .common = {}, .channel = {ohms{feed_ohm}}};
-}
-
-/// Refuses room that is given with a count that makes no sense. None given is none wanted.
-fault refuse_room(const double* room, std::int64_t count) noexcept {
-  return room == nullptr ? fault{} : refuse_outside(field::space, static_cast<double>(count), 1, 1e9);
-}
-
-/// The caller's doubles as quantities: a quantity is a double with a name.
-template <class Quantity>
-std::span<Quantity> as(double* figures, std::int64_t count) noexcept {
-  static_assert(sizeof(Quantity) == sizeof(double) && alignof(Quantity) == alignof(double) &&
-                std::is_standard_layout_v<Quantity>);
-  if (figures == nullptr) return {};
-  return {reinterpret_cast<Quantity*>(figures), static_cast<std::size_t>(count)};
-}
-
-void poison(double* figures, std::int64_t count) noexcept {
-  if (figures == nullptr || refuse_room(figures, count)) return;
-  for (std::int64_t i = 0; i < count; ++i) figures[i] = not_a_number;
 }
 
 outcome<line_figures> solve(const tape& t, const tw_line_question& q, line_profile profile,

@@ -1650,6 +1650,15 @@ TW_API tw_status tw_plan_feed_joint(const tw_plan* plan, int32_t feed, tw_connec
                                     tw_fault* why);
 TW_API tw_status tw_plan_stretch_link(const tw_plan* plan, int32_t stretch, tw_connector_check* check,
                                       tw_fault* why);
+/* A run lamp by lamp, everything lit, nominal supply, hot cables: volts and amperes of every load. loads: how many it
+ * has, segments x channels; bytes: the room that tw_plan_profile works in. Since 2. */
+TW_API tw_status tw_plan_profile_room(const tw_plan* plan, int32_t run, int64_t* loads, int64_t* bytes,
+                                      tw_fault* why);
+/* load_v, load_a: NULL, or room for `loads` figures each, at least as many as the run has; channel c of segment k stands
+ * at k channels + c. block: at least the bytes above, its address divisible by 8. TW_NOT_CONVERGED where the plan has no
+ * solution for the run. Source: closed form, Kirchhoff's laws; the currents of the plan to 1e-9 A. Since 2. */
+TW_API tw_status tw_plan_profile(const tw_plan* plan, int32_t run, double* load_v, double* load_a,
+                                 int64_t loads, void* block, int64_t bytes, tw_fault* why);
 TW_API tw_status tw_plan_hub_check(const tw_plan* plan, int32_t hub, tw_controller_check* check,
                                    tw_fault* why);
 TW_API tw_status tw_plan_hub_supply(const tw_plan* plan, int32_t hub, tw_feeder_check* check, tw_fault* why);

@@ -47,36 +47,26 @@ const feed_point = 2; // TW_READING_FEED_POINT
 const code_of = (rows, place) => (place >= 0 ? rows[place].code : null);
 const from_zero = (count, of) => Array.from({ length: count }, (_, place) => of(place));
 
-/** The light of every channel along a run, near end first, at no more than `points` places. */
-function light_along(tw, tape, run, figures, points) {
-  if (!run.solved || run.segments < 1) return [];
+/** The light of every channel along a run of the plan, near end first, at no more than `points` places of its tape. */
+function light_along(tw, plan, place, tape, points) {
   return tw.within(() => {
-    const channels = figures.channels;
-    const lit = from_zero(channels, (c) => figures.channel_a[c] > 0);
-    // what stands before the feed point, as one source and one resistance a channel that give the plan's own figures
-    const source_v = Math.max(...figures.at_feed_v.slice(0, channels).filter(Number.isFinite));
-    const feed_channel_ohm = from_zero(6, (c) => (lit[c] ? (source_v - figures.at_feed_v[c]) / figures.channel_a[c] : 0));
-    const loads = run.segments * channels;
-    const load_v = tw.room(8 * loads);
-    const load_a = tw.room(8 * loads);
     const wide = tw.engine.wide;
-    const asked = { segments: run.segments, lit: 63, trace_c: run.trace_c, source_v, feed_common_ohm: 0, feed_channel_ohm };
-    const doubles = tw.line_workspace(run.segments, channels);
-    const solved = tw.make('tw_line_figures');
-    tw.call('tw_solve_line', tw.make('tw_tape', tape), tw.make('tw_line_question', asked), solved, load_v, load_a, wide(loads),
-      tw.room(8 * doubles), wide(doubles));
-    // a run that is not fed at one end is not this line: no picture then, rather than a wrong one
-    if (Math.abs(tw.read('tw_line_figures', solved).least_evenness - figures.least_evenness) > 1e-6) return [];
-    const volts = tw.doubles_at(load_v, loads);
-    const amps = tw.doubles_at(load_a, loads);
-    const shown = Math.min(points, run.segments);
+    const [loads_at, bytes_at] = [tw.room(8), tw.room(8)];
+    tw.call('tw_plan_profile_room', plan, place, loads_at, bytes_at);
+    const [loads, bytes] = [tw.whole_at(loads_at), tw.whole_at(bytes_at)];
+    const [load_v, load_a] = [tw.room(8 * loads), tw.room(8 * loads)];
+    tw.call('tw_plan_profile', plan, place, load_v, load_a, wide(loads), tw.room(bytes), wide(bytes));
+    const [volts, amps] = [tw.doubles_at(load_v, loads), tw.doubles_at(load_a, loads)];
+    const channels = tape.channel.length;
+    const full_a = tape.channel.map(({ load_w_per_m }) => (load_w_per_m * tape.cut_pitch_m) / tape.nominal_v);
+    const segments = loads / channels;
+    const shown = Math.min(points, segments);
     return from_zero(shown, (i) => {
-      const k = shown < 2 ? 0 : Math.round((i * (run.segments - 1)) / (shown - 1));
-      const load = tape.channel.map(({ load_w_per_m }) => (load_w_per_m * tape.cut_pitch_m) / tape.nominal_v);
+      const k = shown < 2 ? 0 : Math.round((i * (segments - 1)) / (shown - 1));
       return {
         at_m: (k + 0.5) * tape.cut_pitch_m,
         volts: from_zero(channels, (c) => volts[k * channels + c]),
-        light: from_zero(channels, (c) => amps[k * channels + c] / load[c]),
+        light: from_zero(channels, (c) => amps[k * channels + c] / full_a[c]),
       };
     });
   });
@@ -205,6 +195,7 @@ function planned(tw, asked, options) {
       length_m: c.length_m,
       segments: c.segments,
       dark_m: c.dark_m,
+      dark_near_m: c.dark_near_m,
     })),
     connections: all(totals.connections, 'tw_plan_connection', 'tw_connection').map((c) => ({
       cable: cable_name(c.number),
@@ -293,10 +284,7 @@ function planned(tw, asked, options) {
         end_least_v: r.end_least_v,
         end_greatest_v: r.end_greatest_v,
       };
-      if (options.light) {
-        const line = { solved: r.solved, segments: r.segments, trace_c: runs[r.run].ambient_c };
-        told.light = light_along(tw, rows.tapes[runs[r.run].tape], line, figures, options.light);
-      }
+      if (options.light) told.light = told.solved ? light_along(tw, plan, place, tape, options.light) : [];
       return told;
     }),
     hubs: hubs.map((h, place) => ({

@@ -138,12 +138,6 @@ struct block {
 };
 
 std::vector<double> nans(std::size_t n) { return std::vector<double>(n, 77.0); }
-template <class T>
-bool same_list(const std::vector<double>& c, const std::vector<T>& a) {
-  bool all = c.size() == a.size();
-  for (std::size_t i = 0; all && i < c.size(); ++i) all = same(c[i], a[i]);
-  return all;
-}
 
 }  // namespace
 

@@ -10,6 +10,7 @@
 
 #include "capi/struct_table.hpp"
 #include "examples/order_sheet/input_folder.hpp"
+#include "tapewright/plan/run_profile.hpp"
 #include "tests/support/plan_room.hpp"
 #include "tests/support/random_job.hpp"
 #include "tests/support/small_job.hpp"
@@ -25,6 +26,44 @@ namespace {
 
 using made_plan =
     plan_storage<40, 100'000>;  // the network of the longest run here: 92 segments of 5 channels
+
+/// A run lamp by lamp; and what is refused of its room.
+void check_profile(const tw_plan* c, const plan& p, const job& question, const catalogue& parts,
+                   const run_plan& r) {
+  CAPTURE(r.place);
+  std::int64_t loads = -1, bytes = -1;
+  REQUIRE(tw_plan_profile_room(c, r.place, &loads, &bytes, nullptr) == TW_OK);
+  const tape& t = *tape_of(p, question, parts, r.place);
+  REQUIRE(loads == r.cut.segments * static_cast<std::int64_t>(t.channels.size()));
+  const auto count = static_cast<std::size_t>(loads);
+  std::vector<double> v(count), a(count), block(static_cast<std::size_t>(bytes) / 8 + 1);
+  const auto ask = [&](std::int64_t room, std::int64_t block_bytes) {
+    return tw_plan_profile(c, r.place, v.data(), a.data(), room, block.data(), block_bytes, nullptr);
+  };
+  if (!r.solved) {
+    CHECK(ask(loads, bytes) == TW_NOT_CONVERGED);
+    CHECK(v[0] != v[0]);
+    return;
+  }
+  const profile_room need = profile_room_of(r, t);
+  std::vector<run_stretch> stretches(need.stretches);
+  std::vector<feed_point> points(need.points);
+  std::vector<double> doubles(need.doubles);
+  std::vector<volts> want_v(count);
+  std::vector<amps> want_a(count);
+  REQUIRE(!solve_profile(p, question, parts, r.place, stretches, points, doubles, {want_v, want_a}));
+  REQUIRE(ask(loads, bytes) == TW_OK);
+  CHECK(same_list(v, want_v));
+  CHECK(same_list(a, want_a));
+  std::vector<double> alone(count);
+  REQUIRE(tw_plan_profile(c, r.place, nullptr, alone.data(), loads, block.data(), bytes, nullptr) == TW_OK);
+  CHECK(alone == a);
+  if (loads > 1) {
+    CHECK(ask(loads - 1, bytes) == TW_NO_ROOM);
+    CHECK(a[0] != a[0]);
+  }
+  if (bytes > 0) CHECK(ask(loads, bytes - 1) == TW_NO_ROOM);
+}
 
 void check_same_plan(const tw_plan* c, const plan& p, const job& question, const catalogue& parts) {
   auto totals = empty_c<tw_plan_totals>();
@@ -60,6 +99,8 @@ void check_same_plan(const tw_plan* c, const plan& p, const job& question, const
   check_parts<tw_overcurrent_check>(c, p.outputs, tw_plan_output_protection,
                                     [](auto& o) { return o.protection; });
   check_parts<tw_connector_check>(c, p.outputs, tw_plan_output_plug, [](auto& o) { return o.plug_check; });
+
+  for (const run_plan& r : p.runs) check_profile(c, p, question, parts, r);
 
   const auto text_of_plan = [](auto ask) {
     std::int64_t wanted = -1;
@@ -423,6 +464,19 @@ TEST_CASE("lists of a plan: places past their ends, nulls, what is no plan") {
   check_refusals<tw_driver_check>(p, t.outputs, tw_plan_output_check);
   check_refusals<tw_overcurrent_check>(p, t.outputs, tw_plan_output_protection);
   check_refusals<tw_connector_check>(p, t.outputs, tw_plan_output_plug);
+  double figure = 0, room[64];
+  std::int64_t loads = 0, bytes = 0;
+  for (const std::int32_t outside : {-1, t.runs}) {
+    CHECK(tw_plan_profile_room(p, outside, &loads, &bytes, nullptr) == TW_UNKNOWN_REFERENCE);
+    CHECK(tw_plan_profile(p, outside, &figure, nullptr, 1, room, sizeof room, nullptr) ==
+          TW_UNKNOWN_REFERENCE);
+    CHECK(figure != figure);
+  }
+  CHECK(tw_plan_profile_room(nullptr, 0, &loads, &bytes, nullptr) == TW_NULL_POINTER);
+  CHECK(tw_plan_profile_room(p, 0, nullptr, &bytes, nullptr) == TW_NULL_POINTER);
+  CHECK(tw_plan_profile(nullptr, 0, &figure, nullptr, 1, room, sizeof room, nullptr) == TW_NULL_POINTER);
+  CHECK(tw_plan_profile(p, 0, &figure, nullptr, 0, room, sizeof room, nullptr) == TW_OUT_OF_RANGE);
+  CHECK(tw_plan_profile(p, 0, nullptr, nullptr, 0, nullptr, 0, nullptr) == TW_NULL_POINTER);
   CHECK(tw_plan_summary(nullptr, &t, nullptr) == TW_NULL_POINTER);
   CHECK(t.fits == 0);
   CHECK(t.load_w != t.load_w);

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <type_traits>
+#include <vector>
 
 #include "tapewright.h"
 #include "tapewright/plan/notes.hpp"
@@ -320,6 +321,13 @@ inline bool same(const tw_reading& c, const reading& a) {
 inline bool same(const tw_note& c, const note& a) {
   return same(c.note, a.code) && same(c.subject_kind, a.about.kind) && same(c.subject, a.about.index) &&
          same(c.reader, reader_of(a.code));
+}
+
+template <class T>
+bool same_list(const std::vector<double>& c, const std::vector<T>& a) {
+  bool all = c.size() == a.size();
+  for (std::size_t i = 0; all && i < c.size(); ++i) all = same(c[i], a[i]);
+  return all;
 }
 
 }  // namespace tapewright::test
