@@ -96,8 +96,11 @@ void tell(const order_sheet::input_folder& shop, const room& r) {
   switching.input = t->nominal;
   switching.ambient = celsius{r.ambient};
   const controller_check switched = *check_controller(named(shop.controllers, "colour-5"), switching);
+  feeder_question american = feeder;
+  american.family = code_family::nec;
+  const feeder_check by_gauge = *check_feeder(american, named(shop.cables, "wire-2xawg16"));
   for (const double figure : {longest.length.v, figures.lightness_step, named_cable.utilisation,
-                              named_driver.utilisation, switched.utilisation})
+                              named_driver.utilisation, switched.utilisation, by_gauge.allowed.v})
     put(figure);
   std::printf("\n");
   for (std::int64_t p = 0; p < points; ++p) {

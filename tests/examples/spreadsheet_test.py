@@ -11,6 +11,7 @@ import json
 import os
 import pathlib
 import re
+import shutil
 import struct
 import subprocess
 import sys
@@ -269,15 +270,16 @@ class SampleSheet(WithCalc):
     def test_named_parts_and_longest_runs_bit_by_bit(self):
         wanted = [line.split()[12:] for line in told() if line.startswith("room ")]
         longest, step, chosen = (cell(self.quote, "Light", address) for address in ("B6", "B8", "B3"))
-        tried = [cell(self.quote, "Light", f"T{at}") for at in range(1, 4)]
+        tried = [cell(self.quote, "Light", f"T{at}") for at in range(1, 5)]
         for row, words in zip(self.rooms(), wanted):
             chosen.String = cell(self.quote, "Quote", f"A{row}").String
             of = lambda letter: f"$Quote.{letter}{row}"
             currents = f"{of('Z')}:{of('AE').removeprefix('$Quote.')}"
             for one, formula in zip(tried, (
-                    f'=TW.CABLE(TableCables;"flex-6x2.5";{currents};{of("D")};{of("T")};$Quote.C6;{of("E")};$Quote.C7;$Quote.C8;"utilisation")',
+                    f'=TW.CABLE(TableCables;"flex-6x2.5";{currents};{of("D")};{of("T")};$Quote.C6;{of("E")};$Quote.C7;$Quote.C8;$Quote.F8;"utilisation")',
                     f'=TW.DRIVER(TableDrivers;"wired-24-240";{of("J")};{of("T")};{of("F")};{of("E")};$Quote.F6;{of("G")};"utilisation")',
-                    f'=TW.CONTROLLER(TableControllers;"colour-5";{currents};{of("T")};{of("E")})')):
+                    f'=TW.CONTROLLER(TableControllers;"colour-5";{currents};{of("T")};{of("E")})',
+                    f'=TW.CABLE(TableCables;"wire-2xawg16";{currents};{of("D")};{of("T")};$Quote.C6;{of("E")};$Quote.C7;$Quote.C8;"nec";"allowed_a")')):
                 one.Formula = formula
             self.assertEqual([bits(one.Value) for one in (longest, step, *tried)], words, chosen.String)
         for one in tried:
@@ -299,12 +301,85 @@ class SampleSheet(WithCalc):
             self.assertEqual([[bits(value) for value in line] for line in area.DataArray], wanted)
             area.clearContents(16)
 
-    def test_order_is_that_of_the_order_sheet(self):
-        out = FOLDER / "csv"
+    def test_the_tables_of_ampacity_have_names(self):
+        one = cell(self.quote, "Light", "T1")
+        one.Formula = '=TW.CABLE(TableCables;"";1;2;24;0.03;30;3;1;"cec";"why")'
+        self.assertEqual(one.String, "ampacity: cec; takes one of iec, nec")
+        one.String = ""
+
+    @staticmethod
+    def order_sheet_lists(folder, name):
+        """The lists that the order sheet writes, by their file's name."""
+        out = FOLDER / name
         out.mkdir(exist_ok=True)
-        subprocess.run([ORDER_SHEET, BOOKSHOP, "--csv", out], stdout=subprocess.DEVNULL, check=False)
-        with open(out / "order.csv", encoding="utf-8", newline="") as file:
-            wanted = list(csv.DictReader(file))
+        subprocess.run([ORDER_SHEET, folder, "--csv", out], stdout=subprocess.DEVNULL, check=False)
+        lists = {}
+        for path in out.glob("*.csv"):
+            with open(path, encoding="utf-8", newline="") as file:
+                lists[path.stem] = list(csv.DictReader(file))
+        return lists
+
+    def plan_list(self, what, wide):
+        """A list of the sheet's own plan under its row of titles."""
+        sheet = self.quote.Sheets.getByName("Order")
+        area = sheet.getCellRangeByPosition(20, 0, 19 + wide, 299)
+        area.setArrayFormula(sheet.getCellRangeByName("A6").Formula.strip("{}").replace('"order";40;', f'"{what}";300;'))
+        titles, *lines = area.DataArray
+        area.clearContents(16)
+        return [dict(zip(titles, line)) for line in lines if line[0] != ""]
+
+    def test_corners_far_ends_and_feeds_are_those_of_the_order_sheet(self):
+        """Runs with corners and further feed points, typed into the optional columns, and as files."""
+        runs = {"shelf-travel": {"measured_m": "9.6", "stretches_m": "4.6 5:0.02", "reach": "ends", "to_far_end_m": "3.9", "dark": "shared"},
+                "shelf-novels": {"measured_m": "9", "reach": "ends", "to_far_end_m": "6.1", "arrangements": "both_ends"},
+                "cove-round": {"measured_m": "12", "closes": "yes", "arrangements": "ring"},
+                "till-edge": {"measured_m": "4", "reach": "anywhere", "to_far_end_m": "4.5", "between_extra_m": "0.5",
+                              "arrangements": "points middle"}}
+        folder = FOLDER / "bent"
+        shutil.copytree(BOOKSHOP, folder, dirs_exist_ok=True)
+        table = self.quote.Sheets.getByName("Runs")
+        titles = [one for one in table.getCellRangeByName("A1:P1").DataArray[0] if one]
+        with open(folder / "runs.csv", "w", encoding="utf-8", newline="") as file:
+            kept = [title for title in titles if title != "stretches_m"]
+            rows = csv.DictWriter(file, kept, extrasaction="ignore")
+            rows.writeheader()
+            for row in range(1, 15):
+                line = dict(zip(titles, table.getCellRangeByPosition(0, row, len(titles) - 1, row).DataArray[0]))
+                for title, value in runs.get(line["run"], {}).items():
+                    one = table.getCellByPosition(titles.index(title), row)
+                    before = one.Formula
+                    self.addCleanup(setattr, one, "Formula", before)
+                    one.Formula = value if title.endswith("_m") and title != "stretches_m" else f"'{value}"
+                    line[title] = value
+                rows.writerow({title: text if isinstance(text, str) else f"{text:.15g}" for title, text in line.items()})
+        (folder / "stretches.csv").write_text("run,measured_m,gap_m\nshelf-travel,4.6,\nshelf-travel,5,0.02\n", encoding="utf-8")
+        wanted = self.order_sheet_lists(folder, "bent-csv")
+        near = lambda text: round(float(text), 9) if text != "" else ""
+        self.assertEqual([(line["part"], line["quantity"], line["price_minor"]) for line in self.plan_list("order", 6)],
+                         [(line["part"], near(line["quantity"]), near(line["price_minor"])) for line in wanted["order"]])
+        self.assertEqual([(line["part"], line["for"], round(line["length_m"], 9)) for line in self.plan_list("cutting", 5)],
+                         [(line["part"], line["for"], near(line["length_m"])) for line in wanted["cutting"]])
+        self.assertEqual([(line["cable"], line["from"], line["to"], round(line["current_a"], 9)) for line in self.plan_list("connections", 8)],
+                         [(line["cable"], line["from"], line["to"], near(line["current_a"])) for line in wanted["connections"]])
+        self.assertTrue(any(line["to"] == "shelf-novels(2):W" for line in wanted["connections"]))
+        self.assertTrue(any(line["for"] == "shelf-travel/2" for line in wanted["cutting"]))
+        # and what is wrong in these columns is told with its row
+        why = cell(self.quote, "Order", "U1")
+        self.addCleanup(setattr, why, "String", "")
+        head = cell(self.quote, "Order", "A6").Formula.strip("{}")
+        for title, value, told in (
+                ("stretches_m", "4.6+5", "takes walls in m from the near end on, the gap at the corner before one after a colon, as 4.6 5:0.02"),
+                ("stretches_m", "4.6 5 1", "measured_length"), ("stretches_m", "4.6 5:2", "gap"),
+                ("reach", "nowhere", "nowhere; takes one of near_end, ends, anywhere"),
+                ("arrangements", "star", "star; takes one of one_end, far_end, both_ends, middle, points, ring")):
+            one = table.getCellByPosition(titles.index(title), 3)
+            before, one.Formula = one.Formula, f"'{value}"
+            why.Formula = head[:-1] + ';"why")'
+            self.assertIn(told, why.String)
+            one.Formula = f"'{before}" if before else ""
+
+    def test_order_is_that_of_the_order_sheet(self):
+        wanted = self.order_sheet_lists(BOOKSHOP, "csv")["order"]
         shown = self.quote.Sheets.getByName("Order").getCellRangeByName("A7:F60").DataArray
         lines = [line for line in shown[:len(wanted)]]
         self.assertEqual(self.quote.Sheets.getByName("Order").getCellRangeByName("A6:F6").DataArray[0],

@@ -5,6 +5,7 @@ A table is a range whose first row names the columns, in any order, as the CSV f
 whose title begins with # are the user's own, and so are rows whose first cell does. Any other unknown title is
 refused, so that a limit is not lost to a typing error.
 """
+import collections
 import ctypes
 
 from tapewright_cells import Refusal, cell_name, plain, takes
@@ -13,11 +14,16 @@ from tapewright_library import Rows, made
 NONE_FITS = "none fits"
 
 YES_NO = {"yes": 1, "no": 0}
+NO_YES = {"no": 0, "yes": 1}
 POLARITY = {"positive": "TW_COMMON_POSITIVE", "negative": "TW_COMMON_NEGATIVE"}
 MOUNT = {"any": "TW_MOUNT_ANY", "plug_in": "TW_MOUNT_PLUG_IN", "hardwired": "TW_MOUNT_HARDWIRED"}
 LAW = {"resistor": "TW_LAW_RESISTOR_LIMITED", "regulated": "TW_LAW_REGULATED",
        "constant_power": "TW_LAW_CONSTANT_POWER"}
 USE = {name: "TW_USE_" + name.upper() for name in ("tape_to_cable", "cable_to_cable", "tape_to_tape", "driver_plug")}
+REACH = {name: "TW_REACH_" + name.upper() for name in ("near_end", "ends", "anywhere")}
+DARK = {name: "TW_DARK_" + name.upper() for name in ("far_end", "near_end", "shared")}
+FEEDS = {name: "TW_FEED_" + name.upper() for name in ("one_end", "far_end", "both_ends", "middle", "points", "ring")}
+AMPACITY = {"iec": "TW_CODE_IEC", "nec": "TW_CODE_NEC"}
 FAMILY = {name: "TW_FAMILY_" + name.upper()
           for name in ("fuse_gg", "breaker_b", "breaker_c", "breaker_d", "blade_fuse", "cartridge_fuse")}
 
@@ -35,11 +41,18 @@ def choice(names, member=None):
     return "choice", member, names
 
 
+def wish(names, member=None):
+    """A choice that may be empty, or have no column: then the first."""
+    return "wish", member, names
+
+
 CODE, TEXT = ("code", None, None), ("text", None, None)
 
 COLUMNS = {
     "runs": {"run": CODE, "name": TEXT, "zone": TEXT, "tape": TEXT, "measured_m": number(),
-             "from_controller_m": number(), "ambient_c": number(), "cable_ambient_c": number()},
+             "from_controller_m": number(), "ambient_c": number(), "cable_ambient_c": number(),
+             "reach": wish(REACH), "to_far_end_m": stated(), "between_extra_m": stated(), "closes": wish(NO_YES),
+             "dark": wish(DARK), "arrangements": ("bits", None, FEEDS), "stretches_m": ("walls", "stretch", "stretches")},
     "zones": {"zone": CODE, "name": TEXT, "features": ("words", "feature", "features"),
               "wants_controller": choice(YES_NO), "driver_place": ("place", None, None), "from_driver_m": number(),
               "driver_ambient_c": number(), "mount": choice(MOUNT), "limited_energy": choice(YES_NO),
@@ -110,7 +123,7 @@ class Table:
         for title, (what, _, _) in self.columns.items():
             if title not in known and what in ("code", "number", "choice", "curve"):
                 raise Refusal(f"{kind}: column {title} is missing")
-        self.rows, self.lines = [], []
+        self.rows, self.lines, self.kept = [], [], []
         for line, row in enumerate(cells[1:], 2):
             if not all(is_empty(cell) for cell in row) and not str(row[0]).startswith("#"):
                 self.rows.append({title: cell for title, cell in zip(titles, row) if not title.startswith("#")})
@@ -166,10 +179,16 @@ class Table:
             self._set_text(row, place, column, column, "" if is_empty(cell) else text_of(cell))
         elif what == "choice":
             name = text_of(cell) if not is_empty(cell) else ""
-            if name not in more:
-                self.refuse(place, column, f"{name or 'the cell is empty'}; takes one of {', '.join(more)}")
-            value = more[name]
-            setattr(row, member, self.library.numbers[value] if isinstance(value, str) else value)
+            setattr(row, member, self._one_of(place, column, name, more))
+        elif what == "wish":
+            name = text_of(cell) if not is_empty(cell) else next(iter(more))
+            setattr(row, member, self._one_of(place, column, name, more))
+        elif what == "bits":
+            words = [] if is_empty(cell) else text_of(cell).split()
+            for word in words:
+                setattr(row, member, getattr(row, member) | 1 << self._one_of(place, column, word, more))
+        elif what == "walls" and not is_empty(cell):
+            self._set_walls(row, place, column, text_of(cell))
         elif what == "words":
             words = text_of(cell).split()
             room = getattr(row, member)
@@ -185,6 +204,24 @@ class Table:
             row.conductor_system = self.library.numbers["TW_SYSTEM_AWG"]
         elif what == "curve":
             self._set_curve(row, place, column, text_of(cell))
+
+    def _one_of(self, place, column, name, names):
+        if name not in names:
+            self.refuse(place, column, f"{name or 'the cell is empty'}; takes one of {', '.join(names)}")
+        return self.library.numbers[names[name]] if isinstance(names[name], str) else names[name]
+
+    def _set_walls(self, row, place, column, text):
+        structure = self.library.structures["tw_stretch"]
+        try:
+            walls = [[float(figure) for figure in wall.split(":")] for wall in text.split()]
+            if not walls or any(len(wall) > 2 for wall in walls):
+                raise ValueError
+        except ValueError:
+            self.refuse(place, column, "takes walls in m from the near end on, the gap at the corner before one after "
+                                       "a colon, as 4.6 5:0.02")
+        array = (structure * len(walls))(*(made(structure, measured_m=wall[0], gap_m=(wall + [0.0])[1]) for wall in walls))
+        self.kept.append(array)
+        row.stretch, row.stretches = Rows(at=ctypes.addressof(array)), len(walls)
 
     def _set_number(self, row, place, column, member, value):
         kind = dict(row._fields_)[member]
@@ -365,16 +402,20 @@ class Formulas:
     # ---- one part for one row of a quotation ----
 
     def cable(self, cables, cable, channel_a, one_way_m, nominal_v, drop_limit, ambient_c, laying, circuits_grouped,
-              which=None):
+              ampacity, which=None):
         table = self.table("cables", cables)
         rows = table.structures()
         currents = [cell for row in channel_a for cell in row if not is_empty(cell)]
         if not currents or not all(isinstance(cell, float) for cell in currents) or len(currents) > 6:
             raise Refusal("channel_a: takes 1 to 6 numbers in A (current of each channel)")
         ask = lambda name, cells: self.single("cable", name, cells)
+        family = text_of(ampacity[0][0]) or "the cell is empty"
+        if family not in AMPACITY:
+            raise Refusal(f"ampacity: {family}; takes one of {', '.join(AMPACITY)}")
         question = made(self.structure["tw_feeder_question"], channels=len(currents),
                         method=int(ask("laying", laying)), circuits_grouped=int(ask("circuits_grouped",
                                                                                     circuits_grouped)),
+                        code_family=self.n[AMPACITY[family]],
                         one_way_m=ask("one_way_m", one_way_m), nominal_v=ask("nominal_v", nominal_v),
                         drop_limit=ask("drop_limit", drop_limit), ambient_c=ask("ambient_c", ambient_c))
         question.channel_a[:len(currents)] = currents
@@ -564,8 +605,13 @@ class Plan:
 
     def cutting(self):
         rows = [("part", "for", "segments", "length_m", "dark_m")]
+        pieces = [one.stretches for one in self._each("tw_plan_run", "tw_run_plan", self.summary.runs)]
+        cut = collections.Counter()  # of each run
         for piece in self._each("tw_plan_cut_piece", "tw_cut_piece", self.summary.cut_pieces):
             purpose = f"W{piece.number}" if piece.number else self._subject(piece)
+            if not piece.number and pieces[piece.subject] > 1:
+                cut[piece.subject] += 1
+                purpose += f"/{cut[piece.subject]}"
             rows.append((self._part(piece.part_kind, piece.part)[0], purpose, float(piece.segments), piece.length_m,
                          piece.dark_m))
         return tuple(rows)
@@ -577,9 +623,16 @@ class Plan:
             rows.append((f"W{wire.number}" if wire.number else "bridge",
                          self.tables["cables"].codes()[wire.cable] if wire.cable >= 0 else "", float(wire.core),
                          name(wire.from_kind, wire.from_owner, wire.from_channel),
-                         name(wire.to_kind, wire.to_owner, wire.to_channel), wire.area_mm2, wire.length_m,
-                         wire.current_a))
+                         self._far_terminal(wire), wire.area_mm2, wire.length_m, wire.current_a))
         return tuple(rows)
+
+    def _far_terminal(self, wire):
+        """Where a core ends; at a run with several feed points, at which."""
+        common = self.f.n["TW_TERMINAL_TAPE_COMMON"]
+        if wire.to_kind < common:
+            return self._named("tw_plan_terminal_name", wire.to_kind, wire.to_owner, wire.to_channel)
+        return self._named("tw_plan_tape_terminal_name", wire.to_owner, wire.to_feed,
+                           -1 if wire.to_kind == common else wire.to_channel)
 
     def checks(self):
         rows = [("check", "of", "level", "utilisation", "value", "limit", "unit", "what helps")]
@@ -592,8 +645,12 @@ class Plan:
     def readings(self):
         kinds = ("driver output", "controller input", "feed point", "far end", "channel current")
         rows = [("measure", "at", "channel lit", "expected", "least", "most", "unit")]
+        further = [one.more_feeds for one in self._each("tw_plan_run", "tw_run_plan", self.summary.runs)]
         for one in self._each("tw_plan_reading", "tw_reading", self.summary.readings):
-            rows.append((kinds[one.kind], self._subject(one), float(one.channel + 1) if one.channel >= 0 else "all",
+            at = self._subject(one)
+            if one.kind == self.f.n["TW_READING_FEED_POINT"] and further[one.subject]:
+                at += f"({one.feed + 1})"
+            rows.append((kinds[one.kind], at, float(one.channel + 1) if one.channel >= 0 else "all",
                          one.expected_v_or_a, one.least_v_or_a, one.most_v_or_a, "A" if one.kind == 4 else "V"))
         return tuple(rows)
 
@@ -640,7 +697,8 @@ SIGNATURES = {
                ("drop_limit", "", "allowed drop as a share of nominal"),
                ("ambient_c", "degC", "air around the cable"),
                ("laying", "", "0 A1, 1 A2, 2 B1, 3 B2, 4 C, 5 D1, 6 E, 7 flexible cord"),
-               ("circuits_grouped", "", "cables laid together, bunched")],
+               ("circuits_grouped", "", "cables laid together, bunched"),
+               ("ampacity", "", "iec or nec: the tables that a cable's current is held to")],
               ["cable", "utilisation", "drop_share", "drop_utilisation", "ampacity_utilisation", "worst_drop_v",
                "core_ohm", "area_mm2", "allowed_a", "price_minor", "fits", "governed"]),
     "driver": ("driver for a row: the cheapest of a table that fits, or the check of one that is named",
