@@ -22,6 +22,11 @@ const rule_fields = [
   ['mains_v', 'Mains', 'V', 1],
 ];
 
+// words of the job, and how the page says them
+const reaches = [['near_end', 'the near end'], ['ends', 'both ends'], ['anywhere', 'every cut mark']];
+const dark_ends = [['far_end', 'at the far end'], ['near_end', 'at the near end'], ['shared', 'shared by both']];
+const feeds = [['one_end', 'one end'], ['far_end', 'far end'], ['both_ends', 'both ends'], ['middle', 'middle'], ['points', 'several points'], ['ring', 'a ring']];
+
 const as_number = (text) => (/^\s*[-+]?(\d+([.,]\d*)?|[.,]\d+)\s*$/.test(text) ? Number(text.replace(',', '.')) : NaN);
 const as_text = (figure) => (Number.isFinite(figure) ? String(Number(figure.toPrecision(12))) : '');
 
@@ -62,18 +67,78 @@ const tape_choices = () => catalogue.tapes.map((tape) => {
   return [tape.code, `${tape.name}, ${tape.nominal_v} V, ${fixed(watts, 1)} W/m`];
 });
 
+/** A corner, and the wall after it. */
+function corner_element(wall, left) {
+  const remove = html('button', { type: 'button', class: 'plain remove_corner' }, 'Remove');
+  const made = html('div', { class: 'corner', role: 'group' },
+    html('div', { class: 'run_head' }, html('h4', {}, 'Corner'), remove),
+    html('div', { class: 'fields' },
+      figure_field('measured_m', 'Wall after it', 'm', wall.measured_m, 1, 'tw_stretch'),
+      figure_field('gap_m', 'Dark at the link', 'mm', wall.gap_m ?? 0, 1000, 'tw_stretch')));
+  remove.addEventListener('click', () => {
+    made.remove();
+    left();
+    changed();
+  });
+  return made;
+}
+
+/** What is seen depends on how far cables reach: what is hidden is not asked. */
+function show_reach(run) {
+  const { value } = run.querySelector('[data-member="reach"]');
+  run.querySelector('.far').hidden = value === 'near_end';
+  run.querySelector('.between').hidden = value !== 'anywhere';
+}
+
+/** The ways of feeding that a run may have: one of them or all; a file may name several. */
+function feed_choices(asked) {
+  const words = (Array.isArray(asked) ? asked : []).filter((word) => feeds.some(([known]) => known === word));
+  const say = (word) => feeds.find(([known]) => known === word)[1];
+  const several = words.length > 1 ? [[words.join(' '), words.map(say).join(' or ')]] : [];
+  return { choices: [['', 'whatever costs least'], ...feeds, ...several], value: words.join(' ') };
+}
+
+const classed = (element, name) => {
+  element.classList.add(name);
+  return element;
+};
+
 function run_element(run) {
-  const remove = html('button', { type: 'button', class: 'plain' }, 'Remove');
+  const [first, ...walls] = Array.isArray(run.stretch) && run.stretch.length ? run.stretch.map((wall) => wall ?? {}) : [{ measured_m: run.measured_m }];
+  const fed = feed_choices(run.arrangements);
+  const remove = html('button', { type: 'button', class: 'plain remove_run' }, 'Remove');
   const heading = html('h3', { class: 'run_title' }, 'Run');
+  const add_corner = html('button', { type: 'button', class: 'add_corner' }, 'Add a corner');
+  const corners = html('div', { class: 'corners' }, ...walls.map((wall) => corner_element(wall, () => add_corner.focus())));
   const made = html('div', { class: 'run', role: 'group', 'data-code': String(run.code ?? '').slice(0, 15) },
     html('div', { class: 'run_head' }, heading, remove),
     html('div', { class: 'fields' },
       html('div', { class: 'two' }, text_field('name', 'Where?', run.name)),
-      figure_field('measured_m', 'Wall length', 'm', run.measured_m),
+      figure_field('measured_m', 'Wall length', 'm', first.measured_m),
       html('div', { class: 'wide' }, choice_field('tape', 'Tape', tape_choices(), run.tape ?? catalogue.tapes[0].code)),
       figure_field('from_controller_m', 'Cable to it', 'm', run.from_controller_m ?? 2),
       figure_field('ambient_c', 'Air at the tape', 'degC', run.ambient_c ?? 25),
-      figure_field('cable_ambient_c', 'Air at its cable', 'degC', run.cable_ambient_c ?? 30)));
+      figure_field('cable_ambient_c', 'Air at its cable', 'degC', run.cable_ambient_c ?? 30)),
+    corners,
+    html('p', {}, add_corner),
+    html('details', { class: 'feeding' },
+      html('summary', {}, 'Feeding and dark ends'),
+      html('div', { class: 'fields' },
+        choice_field('reach', 'Cables reach', reaches, run.reach ?? 'near_end'),
+        choice_field('arrangements', 'Feed it at', fed.choices, fed.value),
+        choice_field('dark', 'What stays dark lies', dark_ends, run.dark ?? 'far_end'),
+        classed(figure_field('to_far_end_m', 'Cable to its far end', 'm', run.to_far_end_m), 'far'),
+        classed(figure_field('between_extra_m', 'More for a feed between', 'm', run.between_extra_m ?? 0), 'between'),
+        tick_field('closes', 'Far end comes back to the near end', run.closes === true))));
+  made.querySelector('.feeding').open = fed.value !== '' || (run.reach ?? 'near_end') !== 'near_end' || run.closes === true;
+  show_reach(made);
+  made.querySelector('[data-member="reach"]').addEventListener('change', () => show_reach(made));
+  add_corner.addEventListener('click', () => {
+    const corner = corner_element({}, () => add_corner.focus());
+    corners.append(corner);
+    corner.querySelector('input').focus();
+    changed();
+  });
   remove.addEventListener('click', () => {
     const zone = made.closest('.zone');
     made.remove();
@@ -135,7 +200,13 @@ function rename() {
       const called = run.querySelector('[data-member="name"]').value.trim() || `Run ${r + 1}`;
       run.querySelector('h3').textContent = called;
       run.setAttribute('aria-label', `${called}, ${name}`);
-      run.querySelector('button').setAttribute('aria-label', `Remove ${called}`);
+      run.querySelector('.remove_run').setAttribute('aria-label', `Remove ${called}`);
+      run.querySelector('.add_corner').setAttribute('aria-label', `Add a corner to ${called}`);
+      run.querySelectorAll('.corner').forEach((corner, c) => {
+        corner.querySelector('h4').textContent = `Corner ${c + 1}`;
+        corner.setAttribute('aria-label', `Corner ${c + 1} of ${called}`);
+        corner.querySelector('button').setAttribute('aria-label', `Remove corner ${c + 1} of ${called}`);
+      });
     });
   });
 }
@@ -156,6 +227,7 @@ function read_figure(input, problems) {
 function tell(input, wrong) {
   const place = at(`${input.id}_wrong`);
   if (place.textContent !== wrong) place.textContent = wrong;
+  if (wrong) input.closest('details')?.setAttribute('open', '');
   if (wrong) input.setAttribute('aria-invalid', 'true');
   else input.removeAttribute('aria-invalid');
 }
@@ -163,13 +235,33 @@ function tell(input, wrong) {
 function members(element, problems) {
   const read = {};
   for (const input of element.querySelectorAll('[data-member]')) {
+    if (input.closest('[hidden]')) continue;
     const name = input.dataset.member;
     if (input.type === 'checkbox') read[name] = input.checked;
     else if (input.dataset.least !== undefined) read[name] = read_figure(input, problems);
     else if (name === 'ingress') read[name] = Number(input.value);
+    else if (name === 'arrangements') read[name] = input.value.split(' ').filter(Boolean);
     else read[name] = input.value.trim();
   }
   return read;
+}
+
+/** A run with its walls: one of them is its measured length, several are its stretches and add up to it. */
+function read_run(run, problems, at_run, inputs) {
+  const corners = [...run.querySelectorAll('.corner')];
+  const read = {};
+  for (const part of run.querySelectorAll(':scope > .fields, :scope > .feeding')) {
+    part.querySelectorAll('[data-member]').forEach((input) => inputs.set(`${at_run}/${input.dataset.member}`, input));
+    Object.assign(read, members(part, problems));
+  }
+  if (!corners.length) return read;
+  inputs.set(`${at_run}/stretch/0/measured_m`, inputs.get(`${at_run}/measured_m`));
+  const after = corners.map((corner, c) => {
+    corner.querySelectorAll('[data-member]').forEach((input) => inputs.set(`${at_run}/stretch/${c + 1}/${input.dataset.member}`, input));
+    return members(corner, problems);
+  });
+  const stretch = [{ measured_m: read.measured_m }, ...after];
+  return { ...read, measured_m: stretch.reduce((sum, wall) => sum + wall.measured_m, 0), stretch };
 }
 
 /** The job as it stands, and what is wrong with it. `inputs` finds the field of a problem that the library tells. */
@@ -184,12 +276,11 @@ function read_job() {
     element.querySelectorAll(':scope > .fields [data-member]').forEach((input) => inputs.set(`/zones/${job.zones.length}/${input.dataset.member}`, input));
     job.zones.push({ code, ...element.kept, ...own, driver_place: own.driver_place || code });
     for (const run of element.querySelectorAll('.run')) {
-      const told = members(run, problems);
+      const told = read_run(run, problems, `/runs/${job.runs.length}`, inputs);
       let name = run.dataset.code;
       for (let n = job.runs.length + 1; !name || codes.has(name); ++n) name = `R${n}`;
       codes.add(name);
       run.dataset.code = name;
-      run.querySelectorAll('[data-member]').forEach((input) => inputs.set(`/runs/${job.runs.length}/${input.dataset.member}`, input));
       job.runs.push({ code: name, zone: code, ...told });
     }
   });
@@ -228,7 +319,8 @@ function plan() {
   if (problems.length) {
     const open = problems.filter((p) => !p.untouched);
     const first = (open[0] ?? problems[0]).input;
-    const where = `${first.closest('.run, .zone')?.querySelector('h3, legend').textContent ?? 'Rules'}: ${first.labels[0].textContent}`;
+    const of = first.closest('.corner')?.getAttribute('aria-label') ?? first.closest('.run, .zone')?.querySelector('h3, legend').textContent ?? 'Rules';
+    const where = `${of}: ${first.labels[0].textContent}`;
     return show_nothing(open.length ? 'bad' : 'waiting', open.length ? `✕ ${where}. ${open[0].wrong}` : `Still to be typed: ${where}.`);
   }
   const asked = JSON.stringify([job, at('job_name').value]);

@@ -8,7 +8,8 @@ export const ink_of = (channel, place) => inks[channel] ?? other_inks[place % ot
 
 const extremes = (lights) => [Math.min(...lights), Math.max(...lights)];
 
-/** Light of every channel against its nominal: a strip as bright as the tape, and a curve a channel. */
+/** Light of every channel against its nominal: a strip as bright as the tape with its corners, a curve a channel, and where
+ * the tape is fed. */
 export function light_picture(run) {
   const [width, height, left, right, top, bottom] = [320, 132, 40, 12, 30, 104];
   const all = run.light.flatMap((place) => place.light);
@@ -30,6 +31,8 @@ export function light_picture(run) {
     svg('rect', { x: left, y: 4, width: width - left - right, height: 16, rx: 3, fill: '#20303a' }),
     svg('rect', { x: left, y: 4, width: width - left - right, height: 16, rx: 3, fill: `url(#${glow})` }),
   ];
+  const corners = run.stretches.slice(1).map((_, i) => run.stretches.slice(0, i + 1).reduce((sum, piece) => sum + piece.length_m, 0));
+  for (const metres of corners) parts.push(svg('path', { class: 'corner', d: `M${x(metres).toFixed(1)} 2V${bottom}` }));
   for (const light of [low, (low + high) / 2, high]) {
     parts.push(svg('path', { class: 'rule', d: `M${left} ${y(light)}H${width - right}` }));
     parts.push(svg('text', { class: 'faint', x: left - 5, y: y(light) + 4, 'text-anchor': 'end' }, percent(light)));
@@ -40,11 +43,21 @@ export function light_picture(run) {
     parts.push(svg('path', { class: 'curve', stroke: ink_of(channel, c), 'stroke-dasharray': dash, d: `M${points.join('L')}` }));
     if (run.channels.length > 1) parts.push(svg('text', { x: left + 40 * c, y: height - 4, fill: ink_of(channel, c), class: 'strong' }, channel));
   });
+  for (const metres of fed_at(run)) {
+    const tip = x(metres).toFixed(1);
+    parts.push(svg('path', { class: 'feed', d: `M${tip} ${bottom + 1}l-5 9h10z` }));
+  }
   const whole = `${fixed(run.length_m, 2)} m`;
-  if (run.channels.length === 1) parts.push(svg('text', { class: 'faint', x: left, y: height - 4 }, 'feed'));
-  parts.push(svg('text', { class: 'faint', x: width - right, y: height - 4, 'text-anchor': 'end' }, run.channels.length > 4 ? whole : `${whole} from the feed`));
+  if (run.channels.length === 1) parts.push(svg('text', { class: 'faint', x: left + 8, y: height - 4 }, fed_in_words(run)));
+  parts.push(svg('text', { class: 'faint', x: width - right, y: height - 4, 'text-anchor': 'end' }, whole));
   return svg('svg', { viewBox: `0 0 ${width} ${height}`, role: 'img', 'aria-labelledby': title }, ...parts);
 }
+
+/** Metres of tape from the near end to each point that current comes in at; a ring has both ends. */
+const fed_at = (run) => (run.arrangement === 'ring' ? [0, run.length_m] : run.feeds.map((feed) => feed.at_m));
+
+const ways = { one_end: 'fed at its near end', far_end: 'fed at its far end', both_ends: 'fed at both ends', middle: 'fed in the middle', ring: 'a ring, closed at its feed' };
+export const fed_in_words = (run) => ways[run.arrangement] ?? `fed at ${run.feeds.length} points`;
 
 const percent_of = (part, whole) => `${((100 * part) / whole).toFixed(1)}%`;
 
@@ -54,7 +67,8 @@ export function spoken(run) {
     const [least, most] = extremes(run.light.map((place) => place.light[c]));
     return `${channel} ${percent(most)} at its brightest, ${percent(least)} at its dimmest`;
   });
-  return `Light along ${run.name || run.code}, ${fixed(run.length_m, 2)} m: ${told.join('; ')} of its nominal light.`;
+  const pieces = run.stretches.length > 1 ? ` in ${run.stretches.length} pieces` : '';
+  return `Light along ${run.name || run.code}, ${fixed(run.length_m, 2)} m${pieces}, ${fed_in_words(run)}: ${told.join('; ')} of its nominal light.`;
 }
 
 /** One driver and all that it feeds: columns where there is room, a stair where there is not. */
@@ -76,11 +90,18 @@ export function wiring_picture(driver, order, width) {
     parts.push(svg('path', { class: 'wire', d }));
     if (label) parts.push(svg('text', { class: 'faint', x, y, 'text-anchor': anchor }, label));
   };
-  const feeder_of = (run) => (run.feeder ? `${run.feeder} ${run.feeder_cable ?? ''}, ${fixed(run.feeder_m, 1)} m` : 'its own tail');
+  const feeder_of = (run) => {
+    const laid = run.feeds.filter((feed) => feed.feeder);
+    if (!laid.length) return 'its own tail';
+    const cables = new Set(laid.map((feed) => feed.feeder_cable));
+    return `${laid.map((feed) => feed.feeder).join('+')} ${[...cables].join(', ')}, ${laid.map((feed) => fixed(feed.feeder_m, 1)).join('+')} m`;
+  };
   const supply_of = (hub) => (hub.supply ? `${hub.supply} ${hub.supply_cable ?? ''}, ${fixed(hub.supply_m, 1)} m` : '');
   const hub_lines = (hub) => [`${hub.about} ${hub.controller ?? (hub.splice ? 'splice' : 'terminals')}`, `${fixed(hub.total_a, 2)} A, ${fixed(hub.input_v, 2)} V`];
   const called = ({ about, name }) => (name && about.length + name.length < 24 ? `${about} ${name}` : about);
-  const run_lines = (run) => [called(run), run.tape, `${fixed(run.length_m, 2)} m, ${fixed(run.current_a, 2)} A`];
+  const bent = (run) => (run.stretches.length > 1 ? `, ${run.stretches.length} pieces` : '');
+  const run_lines = (run) => [called(run), run.tape, `${fixed(run.length_m, 2)} m${bent(run)}, ${fixed(run.current_a, 2)} A`,
+    ...(run.arrangement === 'one_end' ? [] : [fed_in_words(run)])];
   const driver_lines = [`${driver.about} ${driver.code ?? 'no driver fits'}`, `${fixed(driver.load_w, 1)} W`, ...outputs.map((o) => `${outputs.length > 1 ? `${o.about}: ` : ''}${o.device ? `fuse ${o.device}` : 'no fuse: see “Checks” for why'}`)];
 
   let y = 2;
@@ -140,7 +161,8 @@ const clipped = (text, room, letter) => (text.length * letter <= room ? text : `
 function spoken_wiring(driver, outputs) {
   const hubs = outputs.flatMap((output) => output.hubs);
   const told = hubs.map((hub) => {
-    const runs = hub.runs.map((run) => `${run.about} by ${run.feeder ?? 'its own tail'}`).join(', ');
+    const cables = (run) => run.feeds.map((feed) => feed.feeder).filter(Boolean).join(' and ') || 'its own tail';
+    const runs = hub.runs.map((run) => `${run.about} by ${cables(run)}`).join(', ');
     return `${hub.about}${hub.controller ? `, ${hub.controller},` : ''} ${hub.supply ? `by ${hub.supply} ` : ''}feeds ${runs}`;
   });
   return `${driver.about}, ${driver.code ?? 'no driver'}: ${told.join('; ')}.`;

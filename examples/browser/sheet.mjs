@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSL-1.0
 // The order as a page shows it and as paper shows it: the same elements, cautions first on paper.
 import { counted, fixed, html, money, percent, svg } from './elements.mjs';
-import { light_picture, wiring_picture } from './pictures.mjs';
+import { fed_in_words, light_picture, wiring_picture } from './pictures.mjs';
 
 const severity_words = { failed: 'FAILED', strained: 'strained', note: 'note', ok: 'holds' };
 const marks = { failed: '✕', strained: '!', note: 'i', ok: '✓' };
@@ -58,9 +58,8 @@ function lights(order) {
       run.light?.length
         ? html('figure', {}, light_picture(run), html('figcaption', {}, `Evenness ${percent(run.least_evenness)}, lightness step ${fixed(run.lightness_step, 1)}` +
             (run.channels.length > 1 ? `, colour shift ${fixed(100 * run.colour_shift, 1)} %` : '') +
-            `. ${fixed(run.current_a, 2)} A; ${run.dark_m >= 0.0005 ? `${fixed(1000 * run.dark_m, 0)} mm of wall stay dark` : 'lit from end to end'}.`))
-        : run.solved ? html('p', {}, `Evenness ${percent(run.least_evenness)}; there is no picture of this way of feeding.`)
-          : html('p', { class: 'failed' }, 'No steady light: the wiring cannot deliver what the tape asks for.'),
+            `. ${fixed(run.current_a, 2)} A, ${fed_in_words(run)}; ${run.dark_m >= 0.0005 ? `${fixed(1000 * run.dark_m, 0)} mm of wall stay dark` : 'lit from end to end'}.`))
+        : html('p', { class: 'failed' }, 'No steady light: the wiring cannot deliver what the tape asks for.'),
     ),
   );
   return section('light', 'Light along each run', html('ul', { class: 'lights' }, ...shown));
@@ -130,10 +129,18 @@ function checks(order, paper) {
 }
 
 function cutting(order) {
+  const piece_of = new Map(order.runs.flatMap((run) => run.stretches.map((piece) => [piece.about, piece])));
+  const link_of = (c) => {
+    const link = piece_of.get(c.about)?.link;
+    return link ? (services[link] ?? link) : '';
+  };
+  const millimetres = (metres) => `${fixed(1000 * metres, 0)} mm`;
   return section('cutting', 'Cutting list', table('Pieces to cut, tape and cable', [
     text('Piece', (c) => c.about), text('From', (c) => c.code), text('For', (c) => (c.for === c.about ? '' : c.for)),
     number('Length', (c) => `${fixed(c.length_m, 3)} m`), number('Cuts of tape', (c) => (c.segments > 0 ? c.segments : '')),
-    number('Dark', (c) => (c.part_kind === 'tape' ? `${fixed(1000 * c.dark_m, 0)} mm` : '')),
+    number('Dark', (c) => (c.part_kind === 'tape' ? millimetres(c.dark_m) : '')),
+    ...(order.cutting.some((c) => c.dark_near_m > 0) ? [number('of it before the near end', (c) => (c.dark_near_m > 0 ? millimetres(c.dark_near_m) : ''))] : []),
+    ...(order.cutting.some(link_of) ? [long('Linked at the near end by', link_of)] : []),
   ], order.cutting));
 }
 
@@ -161,10 +168,13 @@ function notes(order, reader, kind) {
   return html('ul', { class: kind }, ...[...told].map(([what, about]) => html('li', {}, about.length > 0 && html('strong', {}, `${about.join(', ')}: `), what)));
 }
 
+const each = (told) => [...new Set(told)].join(', ');
+
 function measured(order) {
   return section('measured', 'What was measured', table('Walls and routes, as typed', [
     text('Run', (r) => r.about), long('Name', (r) => r.name), text('Zone', (r) => r.zone_name || r.zone), text('Tape', (r) => r.tape), number('Wall', (r) => `${fixed(r.measured_m, 3)} m`),
-    number('Tape', (r) => `${fixed(r.length_m, 3)} m`), text('Joined by', (r) => r.connector ?? r.joint.replaceAll('_', ' ')), text('Feeder', (r) => [r.feeder, r.feeder_cable].filter(Boolean).join(' ')),
+    number('Tape', (r) => `${fixed(r.length_m, 3)} m`), long('Joined by', (r) => each(r.feeds.map((f) => f.connector ?? f.joint.replaceAll('_', ' ')))),
+    long('Feeder', (r) => each(r.feeds.map((f) => [f.feeder, f.feeder_cable].filter(Boolean).join(' ')))),
   ], order.runs));
 }
 

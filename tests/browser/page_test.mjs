@@ -11,6 +11,7 @@ import { chromium } from 'playwright-core';
 import { rows_of } from '../../examples/javascript/bookshop.mjs';
 import { order_of } from '../../examples/javascript/order.mjs';
 import { from_wasm } from '../../examples/javascript/tapewright.mjs';
+import { bent } from '../clients/bent_job.mjs';
 
 const [folder, rows_file, answers_file, pictures] = process.argv.slice(2);
 mkdirSync(pictures, { recursive: true });
@@ -232,12 +233,94 @@ test('a job is kept as a file and opened again; what is no job is told and chang
   await close(page);
 });
 
+test('a wall that turns a corner, fed at both its ends, comes out as Node answers it', async () => {
+  const page = await open();
+  await page.getByLabel('Where?').fill('Long shelf');
+  await page.getByLabel('Wall length, m').fill('4.6');
+  await page.getByRole('button', { name: 'Add a corner to Long shelf' }).click();
+  await verdict(page, 'Still to be typed: Corner 1 of Long shelf: Wall after it, m');
+  const corner = page.getByRole('group', { name: 'Corner 1 of Long shelf' });
+  assert.equal(await page.evaluate(() => document.activeElement.labels[0].textContent), 'Wall after it, m'); // where one goes on
+  await corner.getByLabel('Wall after it, m').fill('5');
+  await corner.getByLabel('Dark at the link, mm').fill('2000');
+  await corner.getByText('From 0 to 1000, please').waitFor();
+  await corner.getByLabel('Dark at the link, mm').fill('20');
+  await page.getByText('Feeding and dark ends').click();
+  assert.equal(await page.getByLabel('Cable to its far end, m').isVisible(), false);
+  await page.getByLabel('Cables reach').selectOption('both ends');
+  await verdict(page, 'Still to be typed: Long shelf: Cable to its far end, m');
+  await page.getByLabel('Cable to its far end, m').fill('2');
+  await page.getByLabel('Feed it at').selectOption('both ends');
+  await page.getByLabel('What stays dark lies').selectOption('shared by both');
+  await verdict(page, 'It can be built');
+
+  const zone = { code: 'zone 1', driver_place: 'zone 1', from_driver_m: 1, driver_ambient_c: 30, mount: 'any', ingress: 0, wants_controller: true };
+  const run = { code: 'R1', name: 'Long shelf', zone: 'zone 1', tape: catalogue.tapes[0].code, from_controller_m: 2, ambient_c: 25, cable_ambient_c: 30, measured_m: 9.6,
+    stretch: [{ measured_m: 4.6 }, { measured_m: 5, gap_m: 0.02 }], reach: 'ends', to_far_end_m: 2, arrangements: ['both_ends'], dark: 'shared' };
+  const { headroom, least_evenness, drop_to_lamp, slack_m, mains_v } = tw.read_from('tw_rules_default', 'tw_rules');
+  const rules = { ...example.rules, headroom, least_evenness, drop_to_lamp, slack_m, mains_v };
+  const wanted = order_of(tw, { zones: [zone], runs: [run], rules }, catalogue);
+  assert.ok((await verdict_text(page)).includes(money(wanted.summary.price_minor)), await verdict_text(page));
+  const column = (section, place) => page.locator(`#${section}_heading ~ .scroll tbody tr`).evaluateAll((rows, at) => rows.map((row) => row.cells[at].textContent), place);
+  assert.deepEqual(await column('order', 0), wanted.order.map((line) => line.code));
+  assert.deepEqual(await column('cutting', 0), wanted.cutting.map((piece) => piece.about));
+  assert.deepEqual(await column('connections', 4), wanted.connections.map((core) => core.to));
+  const light = page.locator('#light_heading ~ ul svg');
+  assert.match(await light.locator('title').textContent(), /9\.55 m in 2 pieces, fed at both ends/);
+  assert.deepEqual([await light.locator('.corner').count(), await light.locator('.feed').count()], [1, 2]);
+  await page.screenshot({ path: `${pictures}/corner.png` });
+  const before = await verdict_text(page);
+
+  // as a file it keeps all of that
+  const [file] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Keep as a file' }).click()]);
+  const kept = JSON.parse(readFileSync(await file.path(), 'utf8'));
+  assert.deepEqual(kept.job.runs[0].stretch, run.stretch.map((wall) => ({ ...wall })));
+  await page.getByRole('button', { name: 'Start empty' }).click();
+  await verdict(page, 'Still to be typed');
+  await page.getByLabel('Open a file').setInputFiles({ name: 'kept.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(kept)) });
+  await verdict(page, 'It can be built');
+  assert.equal(await verdict_text(page), before);
+
+  // the keyboard alone takes the corner away, and is not lost
+  await page.getByRole('button', { name: 'Remove corner 1 of Long shelf' }).focus();
+  await page.keyboard.press('Enter');
+  assert.equal(await page.evaluate(() => document.activeElement.getAttribute('aria-label')), 'Add a corner to Long shelf');
+  await page.locator('#measured_heading ~ .scroll').filter({ hasText: '4.600 m' }).waitFor();
+  assert.equal(await light.locator('.corner').count(), 0);
+
+  // what a file says wrongly is told at its field, which is shown for it
+  const wrong = structuredClone(kept);
+  wrong.job.runs[0].to_far_end_m = -2;
+  await page.getByLabel('Open a file').setInputFiles({ name: 'wrong.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(wrong)) });
+  await page.locator('#verdict.bad').filter({ hasText: 'Cable to its far end' }).waitFor();
+  assert.equal(await page.getByLabel('Cable to its far end, m').isVisible(), true);
+  await close(page);
+});
+
+test('corners and further feeds stand on paper', async () => {
+  const page = await open();
+  const job = bent(example);
+  await page.getByLabel('Open a file').setInputFiles({ name: 'bent.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify({ name: 'Bent', job })) });
+  await verdict(page, 'It can be built');
+  const wanted = order_of(tw, job, catalogue);
+  assert.ok((await verdict_text(page)).includes(money(wanted.summary.price_minor)), await verdict_text(page));
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  await page.pdf({ path: `${pictures}/bent.pdf`, preferCSSPageSize: true });
+  const unbroken = (text) => text.replace(/\s+/g, '');
+  const paper = unbroken(execFileSync('pdftotext', ['-layout', `${pictures}/bent.pdf`, '-'], { encoding: 'utf8' }));
+  for (const words of ['fed at both ends', 'a ring, closed at its feed', 'shelf-travel/2', 'shelf-novels(2)', 'till-edge.2']) assert.ok(paper.includes(unbroken(words)), words);
+  await close(page);
+});
+
 for (const width of [390, 768, 1440]) {
   test(`${width} px: nothing is cut off, everything can be hit, everything has a name`, async () => {
     const page = await open(width, 844);
     await page.screenshot({ path: `${pictures}/empty_${width}.png` });
-    await page.getByRole('button', { name: 'Fill in an example' }).click();
+    const job = Buffer.from(JSON.stringify({ name: 'A bookshop that does not exist', job: bent(example) }));
+    await page.getByLabel('Open a file').setInputFiles({ name: 'bent.json', mimeType: 'application/json', buffer: job });
     await verdict(page, 'It can be built');
+    await page.locator('.corner').first().scrollIntoViewIfNeeded();
+    await page.screenshot({ path: `${pictures}/corner_${width}.png` });
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));
     const told = await page.evaluate(() => {
       const visible = (e) => e.getClientRects().length > 0;
