@@ -10,7 +10,7 @@ const shown_places = 48; // of the light along a run
 const wait_ms = 180;
 const paper_width = 690; // pictures are drawn anew for paper
 
-let tw, catalogue, example, defaults;
+let tw, catalogue, example, defaults, default_terms;
 let last = null; // the order that is shown, until a figure changes
 let last_asked = ''; // what it answers
 
@@ -22,9 +22,15 @@ const rule_fields = [
   ['mains_v', 'Mains', 'V', 1],
 ];
 
+const term_fields = [
+  ['discount_bp', 'Discount', '%', 0.01],
+  ['tax_bp', 'Tax', '%', 0.01],
+  ['cut_fee_minor', 'Fee for a piece cut', 'currency', 0.01],
+];
+
 // words of the job, and how the page says them
 const reaches = [['near_end', 'the near end'], ['ends', 'both ends'], ['anywhere', 'every cut mark']];
-const dark_ends = [['far_end', 'at the far end'], ['near_end', 'at the near end'], ['shared', 'shared by both']];
+const dark_ends = [['far_end', 'at the far end'], ['near_end', 'at the near end'], ['shared', 'at both ends']];
 const feeds = [['one_end', 'one end'], ['far_end', 'far end'], ['both_ends', 'both ends'], ['middle', 'middle'], ['points', 'several points'], ['ring', 'a ring']];
 
 const as_number = (text) => (/^\s*[-+]?(\d+([.,]\d*)?|[.,]\d+)\s*$/.test(text) ? Number(text.replace(',', '.')) : NaN);
@@ -35,17 +41,25 @@ function figure_field(name, label, unit, value, scale = 1, structure = 'tw_run')
   const member = tw.structures[structure].members.find((m) => m.name === name);
   const id = fresh_id(name);
   const [least, most] = [member.least * scale, member.most * scale].map((x) => Number(x.toPrecision(6)));
-  const input = html('input', { id, type: 'text', inputmode: 'decimal', 'data-member': name, 'data-least': least, 'data-most': most, 'data-scale': scale, 'aria-describedby': `${id}_wrong`, required: true });
+  const input = html('input', { id, type: 'text', inputmode: 'decimal', 'data-member': name, 'data-least': least, 'data-most': most, 'data-scale': scale, 'data-whole': member.type === 'double' ? undefined : 'yes', 'aria-describedby': `${id}_wrong`, required: true });
   input.value = as_text(typeof value === 'number' ? value * scale : NaN);
   const wrong = html('p', { id: `${id}_wrong`, class: 'wrong' });
   return html('div', {}, html('label', { for: id }, `${label}, ${unit.replace('degC', '°C')}`), input, wrong);
 }
 
+/** A part of the catalogue that must be used, or whichever fits. What a file names and nobody sells stays, to be told. */
+function part_field(name, label, list, value) {
+  const codes = catalogue[list].map((part) => [part.code, part.name ? `${part.code}, ${part.name}` : part.code]);
+  const asked = typeof value === 'string' && value !== '' && !codes.some(([code]) => code === value) ? [[value.slice(0, 31), value.slice(0, 31)]] : [];
+  return choice_field(name, label, [['', 'whichever fits'], ...codes, ...asked], value ?? '');
+}
+const part_wishes = new Set(['driver', 'controller', 'feeder']);
+
 function text_field(name, label, value, most = 60) {
   const id = fresh_id(name);
-  const input = html('input', { id, type: 'text', 'data-member': name, maxlength: most });
+  const input = html('input', { id, type: 'text', 'data-member': name, maxlength: most, 'aria-describedby': `${id}_wrong` });
   input.value = String(value ?? '').slice(0, most);
-  return html('div', {}, html('label', { for: id }, label), input);
+  return html('div', {}, html('label', { for: id }, label), input, html('p', { id: `${id}_wrong`, class: 'wrong' }));
 }
 
 function choice_field(name, label, choices, value) {
@@ -95,7 +109,7 @@ function feed_choices(asked) {
   const words = (Array.isArray(asked) ? asked : []).filter((word) => feeds.some(([known]) => known === word));
   const say = (word) => feeds.find(([known]) => known === word)[1];
   const several = words.length > 1 ? [[words.join(' '), words.map(say).join(' or ')]] : [];
-  return { choices: [['', 'whatever costs least'], ...feeds, ...several], value: words.join(' ') };
+  return { choices: [['', 'the cheapest'], ...feeds, ...several], value: words.join(' ') };
 }
 
 const classed = (element, name) => {
@@ -129,8 +143,9 @@ function run_element(run) {
         choice_field('dark', 'What stays dark lies', dark_ends, run.dark ?? 'far_end'),
         classed(figure_field('to_far_end_m', 'Cable to its far end', 'm', run.to_far_end_m), 'far'),
         classed(figure_field('between_extra_m', 'More for a feed between', 'm', run.between_extra_m ?? 0), 'between'),
-        tick_field('closes', 'Far end comes back to the near end', run.closes === true))));
-  made.querySelector('.feeding').open = fed.value !== '' || (run.reach ?? 'near_end') !== 'near_end' || run.closes === true;
+        classed(part_field('feeder', 'Its cable must be', 'cables', run.feeder), 'wide'),
+        classed(tick_field('closes', 'Far end comes back to the near end', run.closes === true), 'wide'))));
+  made.querySelector('.feeding').open = fed.value !== '' || (run.reach ?? 'near_end') !== 'near_end' || run.closes === true || Boolean(run.feeder);
   show_reach(made);
   made.querySelector('[data-member="reach"]').addEventListener('change', () => show_reach(made));
   add_corner.addEventListener('click', () => {
@@ -162,8 +177,14 @@ function zone_element(zone, runs) {
       choice_field('mount', 'Driver is', [['any', 'either'], ['plug_in', 'plugged in'], ['hardwired', 'hardwired']], zone.mount ?? 'any'),
       choice_field('ingress', 'Wet?', [[0, 'dry room'], [44, 'splashes'], [65, 'outdoors'], [67, 'under water']], nearest_ingress(zone.ingress ?? 0)),
       tick_field('wants_controller', 'Dimmed', zone.wants_controller ?? true)),
+    html('details', { class: 'insists' },
+      html('summary', {}, 'Parts to insist on'),
+      html('div', { class: 'fields' },
+        classed(part_field('driver', 'Driver must be', 'drivers', zone.driver), 'wide'),
+        classed(part_field('controller', 'Controller must be', 'controllers', zone.controller), 'wide'))),
     body,
     html('p', {}, add, ' ', remove));
+  made.querySelector('.insists').open = Boolean(zone.driver || zone.controller);
   const words = Array.isArray(zone.feature) ? zone.feature.filter((word) => typeof word === 'string') : [];
   made.kept = { feature: words, limited_energy: zone.limited_energy === true };
   add.addEventListener('click', () => {
@@ -184,7 +205,11 @@ const nearest_ingress = (asked) => [67, 65, 44, 0].find((choice) => asked >= cho
 function show_job(job) {
   const zones = job.zones.map((zone) => zone_element(zone, job.runs.filter((run) => run.zone === zone.code)));
   at('zones').replaceChildren(...zones);
-  at('rule_fields').replaceChildren(...rule_fields.map(([name, label, unit, scale]) => figure_field(name, label, unit, job.rules?.[name] ?? defaults[name], scale, 'tw_rules')));
+  const figures = (fields, told, preset, structure) =>
+    fields.map(([name, label, unit, scale]) => figure_field(name, label, unit, told?.[name] ?? preset[name], scale, structure));
+  const without = Array.isArray(job.without) ? job.without.join(' ') : '';
+  at('rule_fields').replaceChildren(...figures(rule_fields, job.rules, defaults, 'tw_rules'));
+  at('term_fields').replaceChildren(...figures(term_fields, job.terms, default_terms, 'tw_terms'), classed(text_field('without', 'Parts that cannot be had, by their codes', without, 400), 'wide'));
   rename();
   plan();
 }
@@ -213,15 +238,20 @@ function rename() {
 
 /** Reads a figure, tells at its place what is wrong. An empty figure that was never touched is only missing. */
 function read_figure(input, problems) {
-  const value = as_number(input.value);
+  let value = as_number(input.value);
   const [least, most, scale] = [input.dataset.least, input.dataset.most, input.dataset.scale].map(Number);
   const untouched = input.value.trim() === '' && !input.dataset.touched;
   let wrong = '';
   if (Number.isNaN(value)) wrong = input.value.trim() === '' ? 'A figure is needed here.' : 'This is not a number.';
   else if (value < least || value > most) wrong = `From ${least} to ${most}, please.`;
+  value /= scale;
+  if (!wrong && input.dataset.whole) {
+    if (Math.abs(value - Math.round(value)) > 1e-6) wrong = 'Two decimals at most, please.';
+    value = Math.round(value);
+  }
   tell(input, untouched ? '' : wrong);
   if (wrong) problems.push({ input, wrong, untouched });
-  return value / scale;
+  return value;
 }
 
 function tell(input, wrong) {
@@ -240,7 +270,11 @@ function members(element, problems) {
     if (input.type === 'checkbox') read[name] = input.checked;
     else if (input.dataset.least !== undefined) read[name] = read_figure(input, problems);
     else if (name === 'ingress') read[name] = Number(input.value);
-    else if (name === 'arrangements') read[name] = input.value.split(' ').filter(Boolean);
+    else if (part_wishes.has(name)) read[name] = input.value || undefined;
+    else if (name === 'without') {
+      tell(input, ''); // what is wrong with it only the plan finds out
+      read[name] = input.value.split(/[\s,;]+/).filter(Boolean);
+    } else if (name === 'arrangements') read[name] = input.value.split(' ').filter(Boolean);
     else read[name] = input.value.trim();
   }
   return read;
@@ -268,12 +302,14 @@ function read_run(run, problems, at_run, inputs) {
 function read_job() {
   const problems = [];
   const inputs = new Map();
-  const job = { zones: [], runs: [], rules: example ? { ...read_rules(problems) } : {} };
+  const { without, ...terms } = members(at('term_fields'), problems);
+  const job = { zones: [], runs: [], rules: read_rules(problems), terms, without };
+  at('term_fields').querySelectorAll('[data-member]').forEach((input) => inputs.set(`/terms/${input.dataset.member}`, input));
   const codes = new Set();
   document.querySelectorAll('.zone').forEach((element, z) => {
-    const own = members(element.querySelector('.fields'), problems);
+    const own = { ...members(element.querySelector('.fields'), problems), ...members(element.querySelector('.insists'), problems) };
     const code = `zone ${z + 1}`;
-    element.querySelectorAll(':scope > .fields [data-member]').forEach((input) => inputs.set(`/zones/${job.zones.length}/${input.dataset.member}`, input));
+    element.querySelectorAll(':scope > .fields [data-member], :scope > .insists [data-member]').forEach((input) => inputs.set(`/zones/${job.zones.length}/${input.dataset.member}`, input));
     job.zones.push({ code, ...element.kept, ...own, driver_place: own.driver_place || code });
     for (const run of element.querySelectorAll('.run')) {
       const told = read_run(run, problems, `/runs/${job.runs.length}`, inputs);
@@ -334,9 +370,10 @@ function plan() {
       return show_nothing('bad', '✕ The calculation failed. Nothing on this page is an order.');
     }
     const [p] = error.problems;
-    const input = inputs.get(p.at);
+    let input = inputs.get(p.at);
     const range = Number.isFinite(p.least) ? ` From ${p.least} to ${p.most} ${p.unit}.` : '';
-    if (input?.dataset.least !== undefined) tell(input, `${p.text[0].toUpperCase()}${p.text.slice(1)}.${range}`);
+    if (p.field === 'without') input = at('term_fields').querySelector('[data-member="without"]');
+    if (input && at(`${input.id}_wrong`)) tell(input, `${p.text[0].toUpperCase()}${p.text.slice(1)}.${range}`);
     return show_nothing('bad', `✕ ${input ? `${input.labels[0].textContent}: ` : ''}${p.text} (${p.field} ${p.given ?? ''}).${range}`);
   }
   const { kind, text } = verdict_of(last);
@@ -410,6 +447,7 @@ async function start() {
     tw = await from_wasm(wasm);
     ({ catalogue, job: example } = await parts.json());
     defaults = tw.read_from('tw_rules_default', 'tw_rules');
+    default_terms = tw.read_from('tw_terms_default', 'tw_terms');
   } catch (error) {
     console.error(error);
     return say('bad', '✕ The calculation could not be fetched: no order can be made. Load the page again.');

@@ -102,7 +102,7 @@ export function wiring_picture(driver, order, width) {
   const bent = (run) => (run.stretches.length > 1 ? `, ${run.stretches.length} pieces` : '');
   const run_lines = (run) => [called(run), run.tape, `${fixed(run.length_m, 2)} m${bent(run)}, ${fixed(run.current_a, 2)} A`,
     ...(run.arrangement === 'one_end' ? [] : [fed_in_words(run)])];
-  const driver_lines = [`${driver.about} ${driver.code ?? 'no driver fits'}`, `${fixed(driver.load_w, 1)} W`, ...outputs.map((o) => `${outputs.length > 1 ? `${o.about}: ` : ''}${o.device ? `fuse ${o.device}` : 'no fuse: see “Checks” for why'}`)];
+  const driver_lines = [`${driver.about} ${driver.code ?? 'no driver fits'}`, `${fixed(driver.load_w, 1)} W`, ...outputs.map((o) => `${outputs.length > 1 ? `${o.about}: ` : ''}${o.device ? `fuse ${o.device}` : 'no fuse: see “Checks”'}`)];
 
   let y = 2;
   if (narrow) {

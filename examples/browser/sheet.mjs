@@ -15,7 +15,7 @@ function table(caption, columns, rows, foot) {
     html('caption', {}, caption),
     html('thead', {}, html('tr', {}, ...columns.map((c) => html('th', { scope: 'col', class: align(c) }, c.title)))),
     html('tbody', {}, ...rows.map((row) => html('tr', {}, ...columns.map((c, i) => cell(c, row, i))))),
-    foot && html('tfoot', {}, html('tr', {}, html('th', { scope: 'row', colspan: columns.length - 1 }, foot[0]), html('td', { class: 'number' }, foot[1]))),
+    foot && html('tfoot', {}, ...foot.map(([name, figure]) => html('tr', {}, html('th', { scope: 'row', colspan: columns.length - 1 }, name), html('td', { class: 'number' }, figure)))),
   );
   // wider than a phone: it scrolls by itself, and can be reached by keyboard to do so
   return html('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': caption }, made);
@@ -32,7 +32,8 @@ function section(id, title, ...content) {
 export function verdict_of(order) {
   const count = (severity) => order.findings.filter((f) => f.severity === severity).length;
   const [failed, strained] = [count('failed'), count('strained')];
-  const price = `${order.summary.every_price_known ? '' : 'at least '}${money(order.summary.price_minor)}`;
+  const { every_price_known, price_minor, gross_minor } = order.summary;
+  const price = `${every_price_known ? '' : 'at least '}${money(price_minor)}${gross_minor === price_minor ? '' : `, ${money(gross_minor)} to pay`}`;
   if (!order.summary.fits) return { kind: 'bad', text: `✕ Do not build it so: ${counted(failed, 'check')} failed. The reasons are under “Checks”.` };
   if (strained) return { kind: 'strained', text: `✓ It can be built, ${price}. ${counted(strained, 'wish', 'wishes')} of a maker or of the job ${strained === 1 ? 'is' : 'are'} not met: see “Checks”.` };
   return { kind: 'good', text: `✓ It can be built: every rule holds. ${price}.` };
@@ -43,6 +44,7 @@ function figures(order) {
   const tape = runs.reduce((sum, run) => sum + run.length_m, 0);
   const told = [
     ['Parts', `${summary.every_price_known ? '' : '≥ '}${money(summary.price_minor)}`],
+    ...(summary.gross_minor === summary.price_minor ? [] : [['To pay', `${summary.every_price_known ? '' : '≥ '}${money(summary.gross_minor)}`]]),
     ['Tape lit', `${fixed(tape, 2)} m`],
     ['Load', `${fixed(summary.load_w, 0)} W`],
     ['From the mains', `${fixed(summary.mains_a, 2)} A`],
@@ -80,7 +82,15 @@ function order_list(order) {
       text('Part', (l) => l.code), long('What it is', (l) => l.name || services[l.code] || kinds[l.part_kind]),
       number('Amount', quantity), number('Each', (l) => (l.price_known ? money(l.unit_price_minor) : 'ask')),
       number('Together', (l) => (l.price_known ? money(l.total_minor) : 'ask')),
-    ], order.order, ['Together', `${order.summary.every_price_known ? '' : 'at least '}${money(order.summary.price_minor)}`]));
+    ], order.order, to_pay(order.summary)));
+}
+
+/** From the sum of the lines to what is paid. */
+function to_pay({ every_price_known, price_minor, discount_minor, tax_minor, gross_minor }) {
+  const at_least = every_price_known ? '' : 'at least ';
+  const together = ['Together', `${at_least}${money(price_minor)}`];
+  if (discount_minor === 0 && tax_minor === 0) return [together];
+  return [together, ['Discount', `−${money(discount_minor)}`], ['Tax', money(tax_minor)], ['To pay', `${at_least}${money(gross_minor)}`]];
 }
 
 function use_bar(utilisation) {
@@ -134,12 +144,13 @@ function cutting(order) {
     const link = piece_of.get(c.about)?.link;
     return link ? (services[link] ?? link) : '';
   };
-  const millimetres = (metres) => `${fixed(1000 * metres, 0)} mm`;
+  const stock = (c) => (c.stock ? html('span', { class: 'whole' }, `${c.stock} (${fixed(c.stock_m, 2)} m)`) : '');
+  const tape = (c) => c.part_kind === 'tape';
+  const dark = (c) => `${fixed(1000 * c.dark_near_m, 0)} + ${fixed(1000 * (c.dark_m - c.dark_near_m), 0)} mm`;
   return section('cutting', 'Cutting list', table('Pieces to cut, tape and cable', [
-    text('Piece', (c) => c.about), text('From', (c) => c.code), text('For', (c) => (c.for === c.about ? '' : c.for)),
-    number('Length', (c) => `${fixed(c.length_m, 3)} m`), number('Cuts of tape', (c) => (c.segments > 0 ? c.segments : '')),
-    number('Dark', (c) => (c.part_kind === 'tape' ? millimetres(c.dark_m) : '')),
-    ...(order.cutting.some((c) => c.dark_near_m > 0) ? [number('of it before the near end', (c) => (c.dark_near_m > 0 ? millimetres(c.dark_near_m) : ''))] : []),
+    text('Piece', (c) => c.about), text('From', (c) => c.code), text('For', (c) => (tape(c) ? '' : c.for)),
+    number('Length', (c) => `${fixed(c.length_m, 3)} m`), ...(order.cutting.some((c) => c.stock) ? [text('Of length', stock)] : []),
+    number('Cuts of tape', (c) => (c.segments > 0 ? c.segments : '')), number('Dark, near + far end', (c) => (tape(c) ? dark(c) : '')),
     ...(order.cutting.some(link_of) ? [long('Linked at the near end by', link_of)] : []),
   ], order.cutting));
 }

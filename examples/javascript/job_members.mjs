@@ -13,10 +13,18 @@ export const part_lists = {
 };
 
 const counted = { channels: 'channel', features: 'feature', colours: 'core_colour', derating_points: 'derating_c', stretches: 'stretch' };
-const enumerated = new Set(['law', 'polarity', 'mount', 'use', 'family', 'conductor_system', 'code_family', 'method', 'grouping', 'breaker_family', 'join', 'reach', 'dark']);
+const enumerated = new Set(['law', 'polarity', 'mount', 'use', 'family', 'conductor_system', 'code_family', 'method', 'grouping', 'breaker_family', 'join', 'reach', 'dark', 'rounding']);
 const several = new Set(['arrangements']); // words, a bit each; none = all
 const yes_no = new Set(['wants_controller', 'limited_energy', 'is_repeater', 'enforces_all_on_limit', 'closes']);
 const references = { tw_run: { zone: 'code of a zone of this job', tape: 'code of a tape of the catalogue' } };
+
+/** Parts that a zone or a run insists on: the member of JSON that names one, the list it stands in, the number of the pin. */
+export const pins = {
+  tw_zone: { driver: { list: 'drivers', pin: 0, text: 'code of the only driver that may supply it' },
+    controller: { list: 'controllers', pin: 1, text: 'code of the only controller that may lead it' } },
+  tw_run: { feeder: { list: 'cables', pin: 2, text: 'code of the only cable that may feed it' } },
+};
+const named_by_codes = new Set(['pins', 'pin']);
 
 // What a person measures has no default; everything else has: 0, which stands for "not stated" or is refused.
 const asked = {
@@ -24,6 +32,7 @@ const asked = {
   tw_run: ['code', 'zone', 'tape', 'measured_m', 'from_controller_m', 'ambient_c', 'cable_ambient_c'],
   tw_stretch: ['measured_m'],
   tw_rules: [],
+  tw_terms: [],
   tw_tape_channel: ['code', 'load_w_per_m'],
 };
 
@@ -39,13 +48,13 @@ export function members_of(tw, kind) {
   const required = asked[kind] ?? ['code'];
   const told = [];
   for (const m of members) {
-    if (['struct_size', 'reserved', 'spare'].includes(m.name)) continue;
+    if (['struct_size', 'reserved', 'spare'].includes(m.name) || named_by_codes.has(m.name)) continue;
     if (counted[m.name] && has(counted[m.name])) continue; // the length of that list
     const field = tw.fields[m.field] ?? tw.fields[0];
     const ruled = Number.isFinite(m.least) && Number.isFinite(m.most) && unit_of(m.name) === unit_of(field.name);
     const member = { name: m.name, text: field.text, unit: field.unit, field: field.name, required: required.includes(m.name) };
     // 0 may stand for "not stated": whether it may here is for the library to say
-    const zero_is_told = member.required || kind === 'tw_rules';
+    const zero_is_told = member.required || kind === 'tw_rules' || kind === 'tw_terms';
     member.least = ruled ? (zero_is_told ? m.least : Math.min(0, m.least)) : null;
     member.most = ruled ? m.most : null;
     member.many = 0;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSL-1.0
 // A job in JSON becomes an order in JSON: what a web back end and a page share. Nothing is calculated here.
 import { Refused } from './tapewright.mjs';
-import { as_structure, part_lists } from './job_members.mjs';
+import { as_structure, part_lists, pins } from './job_members.mjs';
 import { word_of } from './words.mjs';
 
 /** The job was refused: `problems` tell where in the JSON, which figure, what is allowed. */
@@ -24,13 +24,13 @@ function places(rows, at, problems) {
 
 /** Where in the JSON the figure stands that the library refused. */
 function place_of(tw, why, lists) {
-  for (const { at, kind, rows } of lists) {
+  for (const { at, kind, rows, places_of } of lists) {
     const members = tw.structures[kind].members.filter((m) => m.field === why.number && m.name !== 'struct_size');
     const candidates = [...(why.item >= 0 ? [why.item] : []), ...rows.keys()]; // the row told may be of another list
     for (const i of candidates) {
       for (const m of members) {
         const value = rows[i]?.[m.name] ?? (m.type.includes('int') || m.type === 'double' ? 0 : undefined);
-        if (value === why.given) return `${at.replace('*', i)}/${m.name}`;
+        if (value === why.given) return `${at.replace('*', places_of?.[i] ?? i)}/${m.name}`;
       }
     }
   }
@@ -44,6 +44,36 @@ function problem_of(tw, refused, lists) {
 }
 
 const feed_point = 2; // TW_READING_FEED_POINT
+/** The catalogue without the parts that cannot be had, and where each that is left stands in the one that came in. */
+function in_stock(whole, without, problems) {
+  const lists = Object.keys(part_lists).map((list) => [list, whole[list] ?? []]);
+  without.forEach((code, i) => {
+    if (!lists.some(([, rows]) => rows.some((row) => row.code === code)))
+      problems.push({ at: `/without/${i}`, field: 'without', given: code, text: 'no part has this code' });
+  });
+  const kept = lists.map(([list, rows]) => [list, [...rows.keys()].filter((place) => !without.includes(rows[place].code))]);
+  return {
+    catalogue: Object.fromEntries(kept.map(([list, places_kept]) => [list, places_kept.map((place) => whole[list][place])])),
+    places_of: Object.fromEntries(kept),
+  };
+}
+
+/** The parts that the job insists on, as rows of the C interface. */
+function pinned(job, catalogue, problems) {
+  const rows = [];
+  for (const [list, kind] of [['zones', 'tw_zone'], ['runs', 'tw_run']]) {
+    job[list].forEach((asker, place) => {
+      for (const [name, { list: parts, pin }] of Object.entries(pins[kind])) {
+        if (asker[name] === undefined) continue;
+        const part = catalogue[parts].findIndex((row) => row.code === asker[name]);
+        if (part < 0) problems.push({ at: `/${list}/${place}/${name}`, field: name, given: asker[name], text: `no ${name === 'feeder' ? 'cable' : name} has this code` });
+        else rows.push({ pin, place, part });
+      }
+    });
+  }
+  return rows;
+}
+
 const code_of = (rows, place) => (place >= 0 ? rows[place].code : null);
 const from_zero = (count, of) => Array.from({ length: count }, (_, place) => of(place));
 
@@ -73,12 +103,14 @@ function light_along(tw, plan, place, tape, points) {
 }
 
 /**
- * Plans {zones, runs, rules} from a catalogue {tapes, cables, ...}. options.light: how many places along each run are told.
+ * Plans {zones, runs, rules, terms, without} from a catalogue {tapes, cables, ...}. options.light: how many places along each run are told.
  * Throws JobRefused for a question that makes no sense; a design that breaks a rule is an order with `fits` false.
  */
-export function order_of(tw, job, catalogue, options = {}) {
+export function order_of(tw, job, whole_catalogue, options = {}) {
   return tw.within(() => {
     const problems = [];
+    const { catalogue, places_of } = in_stock(whole_catalogue, job.without ?? [], problems);
+    const insists = pinned(job, catalogue, problems);
     const zone_at = places(job.zones, '/zones', problems);
     const tape_at = places(catalogue.tapes, '/catalogue/tapes', problems);
     places(job.runs, '/runs', problems);
@@ -93,17 +125,19 @@ export function order_of(tw, job, catalogue, options = {}) {
     );
     const zones = job.zones.map((row) => as_structure(tw, 'tw_zone', row));
     const runs = job.runs.map((row) => ({ ...as_structure(tw, 'tw_run', row), zone: zone_at.get(row.zone), tape: tape_at.get(row.tape) }));
+    const terms = { ...tw.read_from('tw_terms_default', 'tw_terms'), ...as_structure(tw, 'tw_terms', job.terms ?? {}) };
     const rules = { ...tw.read_from('tw_rules_default', 'tw_rules'), ...as_structure(tw, 'tw_rules', job.rules ?? {}) };
     const lists = [
       { at: '/runs/*', kind: 'tw_run', rows: runs },
       ...job.runs.map((run, i) => ({ at: `/runs/${i}/stretch/*`, kind: 'tw_stretch', rows: run.stretch ?? [] })),
       { at: '/zones/*', kind: 'tw_zone', rows: zones },
       { at: '/rules', kind: 'tw_rules', rows: [rules] },
-      ...Object.entries(part_lists).map(([list, { kind }]) => ({ at: `/catalogue/${list}/*`, kind, rows: rows[list] })),
-      ...rows.tapes.map((tape, i) => ({ at: `/catalogue/tapes/${i}/channel/*`, kind: 'tw_tape_channel', rows: tape.channel ?? [] })),
+      { at: '/terms', kind: 'tw_terms', rows: [terms] },
+      ...Object.entries(part_lists).map(([list, { kind }]) => ({ at: `/catalogue/${list}/*`, kind, rows: rows[list], places_of: places_of[list] })),
+      ...rows.tapes.map((tape, i) => ({ at: `/catalogue/tapes/${places_of.tapes[i]}/channel/*`, kind: 'tw_tape_channel', rows: tape.channel ?? [] })),
     ];
     try {
-      return planned(tw, { job, zones, runs, rules, catalogue, rows }, options);
+      return planned(tw, { job, zones, runs, rules, terms, insists, catalogue, rows }, options);
     } catch (error) {
       if (error instanceof Refused) throw new JobRefused([problem_of(tw, error, lists)]);
       if (error instanceof RangeError) throw new JobRefused([{ at: '', field: '', text: error.message }]);
@@ -113,7 +147,7 @@ export function order_of(tw, job, catalogue, options = {}) {
 }
 
 function planned(tw, asked, options) {
-  const { job, zones, runs, rules, catalogue, rows } = asked;
+  const { job, zones, runs, rules, terms, insists, catalogue, rows } = asked;
   const parts = { };
   for (const [list, { kind, member }] of Object.entries(part_lists)) {
     parts[list] = rows[list].length;
@@ -123,11 +157,12 @@ function planned(tw, asked, options) {
     zones: zones.length, runs: runs.length, zone: tw.make('tw_zone', zones), run: tw.make('tw_run', runs), rules: tw.make('tw_rules', rules),
   });
   const catalogue_at = tw.make('tw_catalogue', parts);
+  const terms_at = tw.make('tw_terms', { ...terms, pins: insists.length, pin: insists.length ? tw.make('tw_pin', insists) : 0 });
   const wide = tw.engine.wide;
   const out = tw.room(8);
-  tw.call('tw_plan_bytes', job_at, catalogue_at, out);
+  tw.call('tw_plan_bytes_by', job_at, catalogue_at, terms_at, out);
   const bytes = tw.whole_at(out);
-  tw.call('tw_plan_make', job_at, catalogue_at, tw.room(bytes), wide(bytes), out);
+  tw.call('tw_plan_make_by', job_at, catalogue_at, terms_at, tw.room(bytes), wide(bytes), out);
   const plan = tw.pointer_at(out);
 
   const read = (call, kind, place) => tw.read_from(call, kind, plan, place);
@@ -151,6 +186,7 @@ function planned(tw, asked, options) {
   });
 
   const totals = tw.read_from('tw_plan_summary', 'tw_plan_totals', plan);
+  const quote = tw.read_from('tw_plan_quote', 'tw_quote', plan);
   const run_plans = all(totals.runs, 'tw_plan_run', 'tw_run_plan');
   const further_feeds = all(totals.feeds, 'tw_plan_feed', 'tw_feed_plan');
   const stretches = all(totals.stretches, 'tw_plan_stretch', 'tw_stretch_plan');
@@ -168,6 +204,11 @@ function planned(tw, asked, options) {
       fits: totals.fits === 1,
       every_price_known: totals.every_price_known === 1,
       price_minor: totals.price_minor,
+      discount_minor: quote.discount_minor,
+      tax_minor: quote.tax_minor,
+      gross_minor: quote.gross_minor,
+      price_at_least_minor: quote.price_at_least_minor,
+      proven: quote.proven === 1,
       load_w: totals.load_w,
       mains_a: totals.mains_a,
       leakage_a: totals.leakage_a,
@@ -196,6 +237,7 @@ function planned(tw, asked, options) {
       segments: c.segments,
       dark_m: c.dark_m,
       dark_near_m: c.dark_near_m,
+      ...cut_from(read('tw_plan_cut_stock', 'tw_cut_stock', place)),
     })),
     connections: all(totals.connections, 'tw_plan_connection', 'tw_connection').map((c) => ({
       cable: cable_name(c.number),
@@ -317,6 +359,9 @@ function planned(tw, asked, options) {
     })),
   };
 }
+
+/** Which of the lengths bought a piece is cut from, and how long that one is. */
+const cut_from = ({ stock, stock_m }) => (stock > 0 ? { stock, stock_m } : { stock: null, stock_m: null });
 
 /** A cut piece of tape by the run's name, with its place behind a stroke where the run has several. */
 function piece_name(run_plans, run, place, pieces) {

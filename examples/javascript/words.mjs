@@ -15,6 +15,7 @@ export const words = {
   join: { prefix: '', connector_first: 0, soldered_tail_first: 1 },
   reach: { prefix: 'TW_REACH_', near_end: 0, ends: 1, anywhere: 2 },
   dark: { prefix: 'TW_DARK_', far_end: 0, near_end: 1, shared: 2 },
+  rounding: { prefix: 'TW_ROUNDING_', each_line: 0, total: 1 },
   arrangements: { prefix: 'TW_FEED_', one_end: 0, far_end: 1, both_ends: 2, middle: 3, points: 4, ring: 5 },
   part_kind: {
     prefix: 'TW_PART_', none: 0, tape: 1, cable: 2, connector: 3, controller: 4, driver: 5, overcurrent_device: 6, service: 7,

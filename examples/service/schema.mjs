@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSL-1.0
 // JSON schemas of what comes in, made of the library's own description: members, units, ranges. Nothing is repeated here.
-import { members_of, part_lists } from '../javascript/job_members.mjs';
+import { members_of, part_lists, pins } from '../javascript/job_members.mjs';
 import { names_of } from '../javascript/words.mjs';
 
 export const limits = { runs: 200, zones: 50, parts: 500, body_bytes: 1024 * 1024, problems: 20 };
@@ -25,7 +25,8 @@ function schema_of_member(tw, m) {
 function schema_of_rows(tw, kind) {
   const members = members_of(tw, kind);
   const properties = Object.fromEntries(members.map((m) => [m.name, schema_of_member(tw, m)]));
-  if (!['tw_rules', 'tw_tape_channel', 'tw_stretch'].includes(kind)) properties.name = { type: 'string', maxLength: 120, description: 'as people call it' };
+  for (const [name, { text: description }] of Object.entries(pins[kind] ?? {})) properties[name] = { type: 'string', minLength: 1, maxLength: 31, description };
+  if (!['tw_rules', 'tw_terms', 'tw_tape_channel', 'tw_stretch'].includes(kind)) properties.name = { type: 'string', maxLength: 120, description: 'as people call it' };
   return { type: 'object', additionalProperties: false, required: members.filter((m) => m.required).map((m) => m.name), properties };
 }
 
@@ -47,6 +48,8 @@ export function job_schema(tw, named) {
       zones: rows('tw_zone', limits.zones),
       runs: rows('tw_run', limits.runs),
       rules: schema_of_rows(tw, 'tw_rules'),
+      terms: { ...schema_of_rows(tw, 'tw_terms'), description: 'discount, tax and fees in hundredths of a per cent and minor units; how far to search' },
+      without: { type: 'array', maxItems: limits.parts, items: { type: 'string', maxLength: 31 }, description: 'codes of parts that cannot be had' },
     },
   };
 }
@@ -69,14 +72,20 @@ export const order_schema = {
       properties: {
         fits: { type: 'boolean', description: 'no rule is broken; where false, do not build it so' },
         every_price_known: { type: 'boolean' },
-        price_minor: figure, load_w: figure, mains_a: figure, leakage_a: figure, breakers: figure, drivers_each: figure,
+        price_minor: { ...figure, description: 'net, of all lines whose price is known' },
+        discount_minor: figure, tax_minor: figure,
+        gross_minor: { ...figure, description: 'what is paid: price - discount + tax, exactly' },
+        price_at_least_minor: { ...figure, description: 'no order for this job costs less; 0 = not known' },
+        proven: { type: 'boolean', description: 'no order for this job is cheaper' },
+        load_w: figure, mains_a: figure, leakage_a: figure, breakers: figure, drivers_each: figure,
         yearly_kwh: figure, yearly_cost_minor: figure,
       },
     },
     order: list({ part_kind: text, code: text, name: text, quantity: figure, sale_quantum_m: figure, length_m: figure,
       price_known: { type: 'boolean' }, unit_price_minor: figure, total_minor: figure }),
     cutting: list({ about: text, for: text, part_kind: text, code: text, length_m: figure, segments: figure, dark_m: figure,
-      dark_near_m: { ...figure, description: 'how much of it lies before its near end' } }),
+      dark_near_m: { ...figure, description: 'how much of it lies before its near end' },
+      stock: { ...figure, description: 'which of the lengths bought it is cut from' }, stock_m: figure }),
     connections: list({ cable: text, code: text, core: figure, colour: text, from: text, to: text, area_mm2: figure, length_m: figure, current_a: figure }),
     findings: list({ severity: { enum: ['ok', 'note', 'strained', 'failed'] }, about: text, about_kind: text, text, number: figure, value: figure,
       limit: figure, unit: text, utilisation: figure, source: text, advice: text, stopped_by: text }),

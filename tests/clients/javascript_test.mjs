@@ -8,6 +8,7 @@ import { catalogue_from, job_from, rows_of } from '../../examples/javascript/boo
 import { open_library } from '../../examples/javascript/open.mjs';
 import { JobRefused, order_of } from '../../examples/javascript/order.mjs';
 import { Refused } from '../../examples/javascript/tapewright.mjs';
+import { pins } from '../../examples/javascript/job_members.mjs';
 import { names_of, words } from '../../examples/javascript/words.mjs';
 import { bent } from './bent_job.mjs';
 
@@ -23,6 +24,12 @@ test('the words of JSON are the constants of the C interface', () => {
     if (prefix === '') continue; // told in the header in words
     for (const [word, number] of Object.entries(numbers)) assert.equal(number, constants[prefix + word.toUpperCase()], `${list} ${word}`);
   }
+});
+
+test('the numbers of pins are those of the C interface', () => {
+  const constants = Object.fromEntries(described.constants.map((c) => [c.name, c.value]));
+  for (const [kind, wishes] of Object.entries(pins))
+    for (const [name, { pin }] of Object.entries(wishes)) assert.equal(pin, constants[`${kind.replace('tw', 'TW_PIN')}_${name}`.toUpperCase()], name);
 });
 
 test('CSV: quotes, commas in quotes, comments, CRLF, a mark at the start', () => {

@@ -100,7 +100,7 @@ void tell(const order_sheet::input_folder& shop, const room& r) {
   american.family = code_family::nec;
   const feeder_check by_gauge = *check_feeder(american, named(shop.cables, "wire-2xawg16"));
   for (const double figure : {longest.length.v, figures.lightness_step, named_cable.utilisation,
-                              named_driver.utilisation, switched.utilisation, by_gauge.allowed.v})
+                              named_driver.utilisation, switched.utilisation, by_gauge.ampacity.allowed.v})
     put(figure);
   std::printf("\n");
   for (std::int64_t p = 0; p < points; ++p) {

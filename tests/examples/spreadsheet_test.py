@@ -334,13 +334,14 @@ class SampleSheet(WithCalc):
                 "shelf-novels": {"measured_m": "9", "reach": "ends", "to_far_end_m": "6.1", "arrangements": "both_ends"},
                 "cove-round": {"measured_m": "12", "closes": "yes", "arrangements": "ring"},
                 "till-edge": {"measured_m": "4", "reach": "anywhere", "to_far_end_m": "4.5", "between_extra_m": "0.5",
-                              "arrangements": "points middle"}}
+                              "arrangements": "points middle"},
+                "shelf-maps": {"feeder": "flex-2x4"}}
         folder = FOLDER / "bent"
         shutil.copytree(BOOKSHOP, folder, dirs_exist_ok=True)
         table = self.quote.Sheets.getByName("Runs")
-        titles = [one for one in table.getCellRangeByName("A1:P1").DataArray[0] if one]
+        titles = [one for one in table.getCellRangeByName("A1:Z1").DataArray[0] if one]
         with open(folder / "runs.csv", "w", encoding="utf-8", newline="") as file:
-            kept = [title for title in titles if title != "stretches_m"]
+            kept = [title for title in titles if title not in ("stretches_m", "feeder")]
             rows = csv.DictWriter(file, kept, extrasaction="ignore")
             rows.writeheader()
             for row in range(1, 15):
@@ -353,14 +354,36 @@ class SampleSheet(WithCalc):
                     line[title] = value
                 rows.writerow({title: text if isinstance(text, str) else f"{text:.15g}" for title, text in line.items()})
         (folder / "stretches.csv").write_text("run,measured_m,gap_m\nshelf-travel,4.6,\nshelf-travel,5,0.02\n", encoding="utf-8")
+        (folder / "pins.csv").write_text("pinned,of,part\nfeeder,shelf-maps,flex-2x4\ndriver,shelves,wired-24-240\n", encoding="utf-8")
+        zones = self.quote.Sheets.getByName("Zones")
+        driver = zones.getCellByPosition(zones.getCellRangeByName("A1:Z1").DataArray[0].index("driver"), 2)
+        self.addCleanup(setattr, driver, "String", "")
+        driver.String = "wired-24-240"
+        terms = {"cut_fee_minor": 120.0, "discount_bp": 750.0, "tax_bp": 1900.0}
+        rules = self.quote.Sheets.getByName("Rules")
+        spare = rules.getCellRangeByName("A16:B18")
+        self.assertEqual([row[0] for row in spare.DataArray], [""] * 3)
+        self.addCleanup(spare.clearContents, 1 | 4)
+        spare.setDataArray(tuple(terms.items()))
+        with open(folder / "rules.csv", "a", encoding="utf-8") as file:
+            file.writelines(f"{name},{value:.0f}\n" for name, value in terms.items())
         wanted = self.order_sheet_lists(folder, "bent-csv")
         near = lambda text: round(float(text), 9) if text != "" else ""
         self.assertEqual([(line["part"], line["quantity"], line["price_minor"]) for line in self.plan_list("order", 6)],
                          [(line["part"], near(line["quantity"]), near(line["price_minor"])) for line in wanted["order"]])
         self.assertEqual([(line["part"], line["for"], round(line["length_m"], 9)) for line in self.plan_list("cutting", 5)],
                          [(line["part"], line["for"], near(line["length_m"])) for line in wanted["cutting"]])
-        self.assertEqual([(line["cable"], line["from"], line["to"], round(line["current_a"], 9)) for line in self.plan_list("connections", 8)],
+        self.assertEqual([(line["cable"].replace("bridge", "-"), line["from"], line["to"], round(line["current_a"], 9)) for line in self.plan_list("connections", 8)],
                          [(line["cable"], line["from"], line["to"], near(line["current_a"])) for line in wanted["connections"]])
+        self.assertEqual([(line["stock_number"], line["stock_length_m"] and round(line["stock_length_m"], 9)) for line in self.plan_list("cutting", 7)],
+                         [(near(line["stock_number"]), near(line["stock_length_m"])) for line in wanted["cutting"]])
+        totals = {line["total"]: int(line["value"]) for line in self.plan_list("totals", 2)}
+        net = sum(int(line["price_minor"]) for line in wanted["order"])
+        discount = (net * 750 + 5000) // 10000  # half up, in whole numbers
+        tax = ((net - discount) * 1900 + 5000) // 10000
+        self.assertEqual([totals[name] for name in ("net_minor", "discount_minor", "tax_minor", "gross_minor")],
+                         [net, discount, tax, net - discount + tax])
+        self.assertEqual(cell(self.quote, "Order", "D3").Value, net - discount + tax)
         self.assertTrue(any(line["to"] == "shelf-novels(2):W" for line in wanted["connections"]))
         self.assertTrue(any(line["for"] == "shelf-travel/2" for line in wanted["cutting"]))
         # and what is wrong in these columns is told with its row
@@ -369,8 +392,9 @@ class SampleSheet(WithCalc):
         head = cell(self.quote, "Order", "A6").Formula.strip("{}")
         for title, value, told in (
                 ("stretches_m", "4.6+5", "takes walls in m from the near end on, the gap at the corner before one after a colon, as 4.6 5:0.02"),
-                ("stretches_m", "4.6 5 1", "measured_length"), ("stretches_m", "4.6 5:2", "gap"),
-                ("reach", "nowhere", "nowhere; takes one of near_end, ends, anywhere"),
+                ("stretches_m", "4.6 5 1", "measured_m, item 2: 9.6: contradicts another figure; takes 10.6 to 10.6 m"),
+                ("stretches_m", "4.6 5:2", "gap_m, item 2: 2: outside the allowed range; takes 0 to 1 m"),
+                ("feeder", "gold", "runs, row 4, feeder: gold; takes one of flex-2x1.5"), ("reach", "nowhere", "nowhere; takes one of near_end, ends, anywhere"),
                 ("arrangements", "star", "star; takes one of one_end, far_end, both_ends, middle, points, ring")):
             one = table.getCellByPosition(titles.index(title), 3)
             before, one.Formula = one.Formula, f"'{value}"
@@ -396,7 +420,7 @@ class SampleSheet(WithCalc):
         sheet = self.quote.Sheets.getByName("Order")
         head = sheet.getCellRangeByName("A6").Formula.strip("{}")
         self.assertTrue(head.startswith('=TW.PLAN("order";'))
-        for what, wide in (("cutting", 5), ("connections", 8), ("checks", 8), ("readings", 7), ("notes", 3), ("totals", 2)):
+        for what, wide in (("cutting", 7), ("connections", 8), ("checks", 8), ("readings", 7), ("notes", 3), ("totals", 2)):
             area = sheet.getCellRangeByPosition(20, 0, 19 + wide, 299)
             area.setArrayFormula(head.replace('"order";40;', f'"{what}";300;'))
             self.assertGreater(sum(row[0] != "" for row in area.DataArray), 10, what)

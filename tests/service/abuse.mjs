@@ -37,7 +37,9 @@ function start() {
   const zones = job.zones.slice(0, 1 + below(3));
   const runs = job.runs.filter((run) => zones.some((zone) => zone.code === run.zone)).slice(0, 1 + below(4));
   const own = random() < 0.5 ? { ...catalogues.bookshop, cables: catalogues.bookshop.cables.slice(0, 4), drivers: catalogues.bookshop.drivers.slice(0, 6) } : 'bookshop';
-  return structuredClone({ catalogue: own, zones, runs, rules: job.rules });
+  const terms = { discount_bp: 500, tax_bp: 2000, rounding: 'each_line', cut_fee_minor: 100, search_steps: 1000 };
+  return structuredClone({ catalogue: own, zones: [{ ...zones[0], driver: catalogues.bookshop.drivers[0].code }, ...zones.slice(1)], runs, rules: job.rules, terms,
+    without: [catalogues.bookshop.drivers[1].code] });
 }
 /** Every place in a value: its holder and key. */
 function places_in(value, found = []) {

@@ -115,6 +115,91 @@ test('corners, far ends, rings and sections: the whole order tells them', async 
   }
 });
 
+const ordered = async (change) => {
+  const job = bookshop_job();
+  change(job);
+  const reply = await post(JSON.stringify(job));
+  assert.equal(reply.statusCode, 200, reply.body);
+  return reply.json();
+};
+
+test('discount, tax and fees: by hand, to the minor unit', async () => {
+  const plain = await ordered(() => {});
+  const asked = await ordered((job) => (job.terms = { discount_bp: 750, tax_bp: 1900, cut_fee_minor: 120 }));
+  const pieces = asked.cutting.filter((c) => c.part_kind === 'tape').length;
+  const cuts = asked.order.find((line) => line.code === 'cut_piece');
+  assert.deepEqual([cuts.quantity, cuts.unit_price_minor, cuts.total_minor], [pieces, 120, 120 * pieces]);
+  const { price_minor: net, discount_minor, tax_minor, gross_minor } = asked.summary;
+  assert.equal(net, sum(asked.order, (line) => line.total_minor));
+  assert.equal(net, plain.summary.price_minor + cuts.total_minor);
+  const half_up = (parts) => Math.floor((parts + 5000) / 10000); // hundredths of a per cent, whole numbers throughout
+  assert.equal(discount_minor, half_up(net * 750));
+  assert.equal(tax_minor, half_up((net - discount_minor) * 1900));
+  assert.equal(gross_minor, net - discount_minor + tax_minor);
+  assert.deepEqual([plain.summary.discount_minor, plain.summary.tax_minor, plain.summary.gross_minor], [0, 0, plain.summary.price_minor]);
+  assert.ok(plain.summary.price_at_least_minor > 0 && plain.summary.price_at_least_minor <= plain.summary.price_minor);
+});
+
+test('pieces of a stock length fit into it', async () => {
+  const { cutting } = await ordered(() => {});
+  const cut = cutting.filter((c) => c.stock !== null);
+  assert.ok(cut.length > 0);
+  const lengths = new Map();
+  for (const c of cut) {
+    const one = `${c.code} ${c.stock}`;
+    const { taken = 0 } = lengths.get(one) ?? {};
+    lengths.set(one, { taken: taken + c.length_m, stock_m: c.stock_m });
+  }
+  for (const [one, { taken, stock_m }] of lengths) assert.ok(taken <= stock_m + 1e-9, one);
+});
+
+test('parts that a job insists on, and parts that cannot be had', async () => {
+  const plain = await ordered(() => {});
+  const [run] = plain.runs.filter((r) => r.feeder_cable);
+  const other = catalogues.bookshop.cables.find((c) => c.code !== run.feeder_cable && c.cores === catalogues.bookshop.cables.find((k) => k.code === run.feeder_cable).cores && c.area_mm2 > 2);
+  const pinned = await ordered((job) => (job.runs.find((r) => r.code === run.code).feeder = other.code));
+  assert.equal(pinned.runs.find((r) => r.code === run.code).feeder_cable, other.code);
+  const driver = plain.drivers[0];
+  const zone = bookshop_job().zones.find((z) => z.code === driver.zone);
+  const other_driver = catalogues.bookshop.drivers.find((d) => d.code !== driver.code && d.mount === zone.mount && d.output_v === 24);
+  const driven = await ordered((job) => (job.zones.find((z) => z.code === zone.code).driver = other_driver.code));
+  assert.ok(driven.drivers.filter((d) => d.zone === zone.code).every((d) => d.code === other_driver.code), JSON.stringify(driven.drivers));
+  const without = await ordered((job) => (job.without = [run.feeder_cable]));
+  assert.ok(plain.order.some((line) => line.code === run.feeder_cable));
+  assert.ok(!without.order.some((line) => line.code === run.feeder_cable));
+  assert.ok(without.summary.price_minor >= plain.summary.price_minor);
+});
+
+test('what is wrong in a catalogue is told at its own place, whatever cannot be had', async () => {
+  const told = await spoilt((job) => {
+    job.catalogue = structuredClone(catalogues.bookshop);
+    job.without = [job.catalogue.drivers[0].code];
+    job.catalogue.drivers[3].efficiency = 2;
+  });
+  assert.equal(told.status, 422);
+  assert.equal(told.problems[0].at, '/catalogue/drivers/3/efficiency');
+});
+
+for (const [what, spoil, at] of [
+  ['a driver that nobody sells', (j) => (j.zones[1].driver = 'gold'), '/zones/1/driver'],
+  ['a controller that nobody sells', (j) => (j.zones[1].controller = 'gold'), '/zones/1/controller'],
+  ['a cable that nobody sells', (j) => (j.runs[1].feeder = 'gold'), '/runs/1/feeder'],
+  ['a pinned part that cannot be had', (j) => ((j.without = [catalogues.bookshop.cables[0].code]), (j.runs[1].feeder = j.without[0])), '/runs/1/feeder'],
+  ['a part that nobody misses', (j) => (j.without = ['gold']), '/without/0'],
+  ['a tape that cannot be had', (j) => (j.without = [j.runs[0].tape]), '/runs/0/tape'],
+  ['more discount than all of it', (j) => (j.terms = { discount_bp: 10001 }), '/terms/discount_bp'],
+  ['a tax below none', (j) => (j.terms = { tax_bp: -1 }), '/terms/tax_bp'],
+  ['half a hundredth of a per cent', (j) => (j.terms = { tax_bp: 0.5 }), '/terms/tax_bp'],
+  ['a rounding that is none', (j) => (j.terms = { rounding: 'up' }), '/terms/rounding'],
+  ['a search without an end', (j) => (j.terms = { search_steps: 1e15 }), '/terms/search_steps'],
+]) {
+  test(`422: ${what}`, async () => {
+    const told = await spoilt(spoil);
+    assert.equal(told.status, 422);
+    assert.ok(told.problems.some((p) => p.at === at), JSON.stringify(told.problems));
+  });
+}
+
 for (const [what, spoil, at] of [
   ['a gap wider than a link', (r) => (r.stretch[1].gap_m = 2), '/stretch/1/gap_m'],
   ['walls that do not add up', (r) => (r.measured_m = 9.7), '/measured_m'],

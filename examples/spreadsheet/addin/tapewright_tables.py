@@ -52,11 +52,13 @@ COLUMNS = {
     "runs": {"run": CODE, "name": TEXT, "zone": TEXT, "tape": TEXT, "measured_m": number(),
              "from_controller_m": number(), "ambient_c": number(), "cable_ambient_c": number(),
              "reach": wish(REACH), "to_far_end_m": stated(), "between_extra_m": stated(), "closes": wish(NO_YES),
-             "dark": wish(DARK), "arrangements": ("bits", None, FEEDS), "stretches_m": ("walls", "stretch", "stretches")},
+             "dark": wish(DARK), "arrangements": ("bits", None, FEEDS), "stretches_m": ("walls", "stretch", "stretches"),
+             "feeder": ("pin", "TW_PIN_RUN_FEEDER", "cables")},
     "zones": {"zone": CODE, "name": TEXT, "features": ("words", "feature", "features"),
               "wants_controller": choice(YES_NO), "driver_place": ("place", None, None), "from_driver_m": number(),
               "driver_ambient_c": number(), "mount": choice(MOUNT), "limited_energy": choice(YES_NO),
-              "least_ingress_ip": number("ingress")},
+              "least_ingress_ip": number("ingress"), "driver": ("pin", "TW_PIN_ZONE_DRIVER", "drivers"),
+              "controller": ("pin", "TW_PIN_ZONE_CONTROLLER", "controllers")},
     "tapes": {"tape": CODE, "name": TEXT, "nominal_v": number(), "highest_v": number(), "common_ohm_per_m": number(),
               "common": choice(POLARITY, "polarity"), "cut_pitch_m": number(), "longest_piece_m": number(),
               "feed_point_limit_a": stated(), "single_feed_limit_m": stated(), "all_on_limit_w_per_m": stated(),
@@ -138,14 +140,14 @@ class Table:
     def names(self):
         return [text_of(row.get("name") or "") for row in self.rows]
 
-    def place(self, code, asker=None, row=0):
-        """The place of a code; a Refusal names those there are, and the table and row that ask."""
+    def place(self, code, asker=None, row=0, column=None):
+        """The place of a code; a Refusal names those there are, and the table, row and column that ask."""
         codes = self.codes()
         if text_of(code) in codes:
             return codes.index(text_of(code))
         told = f"{text_of(code) or 'the cell is empty'}; takes one of {', '.join(codes)}"
         if asker is not None:
-            asker.refuse(row, self.code_column, told)
+            asker.refuse(row, column or self.code_column, told)
         raise Refusal(f"{self.code_column}: {told}")
 
     def number(self, place, column, may_be_empty=False):
@@ -511,7 +513,10 @@ class Formulas:
         high = self.single("plan", "rows_shown", rows_shown)
         if not (high.is_integer() and 2 <= high <= 10000):
             raise Refusal(f"rows_shown: {plain(high)}; takes a whole number from 2 to 10000")
-        return self._as_high(getattr(Plan(self, tables, rows, self._rules(rules)), wanted)(), int(high))
+        rule_rows, terms = self._rules(rules)
+        pins = self._pins(tables)
+        terms.pin, terms.pins = Rows(at=ctypes.addressof(pins)), len(pins)
+        return self._as_high(getattr(Plan(self, tables, rows, rule_rows, terms), wanted)(), int(high))
 
     @staticmethod
     def _as_high(rows, high):
@@ -523,17 +528,32 @@ class Formulas:
         return rows + (("",) * wide,) * (high - len(rows))
 
     def _rules(self, cells):
-        rules = made(self.structure["tw_rules"])
+        """The rules that differ from their default, and the terms of the price, which stand in the same table."""
+        rules, terms = made(self.structure["tw_rules"]), made(self.structure["tw_terms"])
         self.called("tw_rules_default", ctypes.byref(rules))
+        self.called("tw_terms_default", ctypes.byref(terms))
         table = self.table("rules", cells)
-        known = [name for name, _ in rules._fields_ if name not in ("struct_size", "reserved")]
+        known = {name: one for one in (rules, terms) for name, _ in one._fields_
+                 if name not in ("struct_size", "reserved", "pin", "pins")}
         for place, row in enumerate(table.rows):
             name = text_of(row["rule"])
             member = RULE_MEMBER.get(name, name)
             if member not in known or name == "method":
                 table.refuse(place, "rule", f"{name}; takes one of {', '.join(known)}")
-            table._set_number(rules, place, "value", member, table.number(place, "value"))
-        return rules
+            table._set_number(known[member], place, "value", member, table.number(place, "value"))
+        return rules, terms
+
+    def _pins(self, tables):
+        """The parts that zones and runs insist on."""
+        structure, found = self.structure["tw_pin"], []
+        for kind in ("zones", "runs"):
+            asker = tables[kind]
+            for column, (what, number, parts) in asker.columns.items():
+                for place, row in enumerate(asker.rows if what == "pin" else ()):
+                    if not is_empty(row.get(column)):
+                        part = tables[parts].place(row[column], asker, place, column)
+                        found.append(made(structure, pin=self.n[number], place=place, part=part))
+        return (structure * len(found))(*found)
 
 
 class Plan:
@@ -545,7 +565,7 @@ class Plan:
     SERVICES = {"TW_SERVICE_SOLDERED_TAIL": "soldered tail", "TW_SERVICE_SOLDERED_LINK": "soldered link",
                 "TW_SERVICE_CUT_PIECE": "piece cut"}
 
-    def __init__(self, formulas, tables, rows, rules):
+    def __init__(self, formulas, tables, rows, rules, terms):
         self.f, self.tables, self.rows = formulas, tables, rows
         structure = formulas.structure
         at = lambda array: Rows(at=ctypes.addressof(array))
@@ -560,13 +580,15 @@ class Plan:
             setattr(catalogue, member + "s", len(tables[kind].rows))
             setattr(catalogue, member, at(rows[kind]))
         room = ctypes.c_int64()
-        formulas.called("tw_plan_bytes", ctypes.byref(job), ctypes.byref(catalogue), ctypes.byref(room))
+        asked = [ctypes.byref(one) for one in (job, catalogue, terms)]
+        formulas.called("tw_plan_bytes_by", *asked, ctypes.byref(room))
         self.block = (ctypes.c_int64 * (room.value // 8 + 1))()
         self.plan = ctypes.c_void_p()
-        formulas.called("tw_plan_make", ctypes.byref(job), ctypes.byref(catalogue), self.block,
-                        ctypes.sizeof(self.block), ctypes.byref(self.plan))
+        formulas.called("tw_plan_make_by", *asked, self.block, ctypes.sizeof(self.block), ctypes.byref(self.plan))
         self.summary = made(structure["tw_plan_totals"])
         formulas.called("tw_plan_summary", self.plan, ctypes.byref(self.summary))
+        self.quote = made(structure["tw_quote"])
+        formulas.called("tw_plan_quote", self.plan, ctypes.byref(self.quote))
 
     def _each(self, function, structure, count):
         for place in range(count):
@@ -593,8 +615,9 @@ class Plan:
         return self.f.library.text(function, number)
 
     def totals(self):
-        names = [name for name, _ in self.summary._fields_ if name not in ("struct_size", "reserved")]
-        return (("total", "value"), *((name, float(getattr(self.summary, name))) for name in names))
+        told = {name: float(getattr(one, name)) for one in (self.summary, self.quote) for name, _ in one._fields_
+                if name not in ("struct_size", "reserved")}
+        return (("total", "value"), *told.items())
 
     def order(self):
         rows = [("part", "name", "quantity", "length_m", "unit_price_minor", "price_minor")]
@@ -604,16 +627,17 @@ class Plan:
         return tuple(rows)
 
     def cutting(self):
-        rows = [("part", "for", "segments", "length_m", "dark_m")]
+        rows = [("part", "for", "segments", "length_m", "dark_m", "stock_number", "stock_length_m")]
         pieces = [one.stretches for one in self._each("tw_plan_run", "tw_run_plan", self.summary.runs)]
         cut = collections.Counter()  # of each run
-        for piece in self._each("tw_plan_cut_piece", "tw_cut_piece", self.summary.cut_pieces):
+        lengths = self._each("tw_plan_cut_stock", "tw_cut_stock", self.summary.cut_pieces)
+        for piece, length in zip(self._each("tw_plan_cut_piece", "tw_cut_piece", self.summary.cut_pieces), lengths):
             purpose = f"W{piece.number}" if piece.number else self._subject(piece)
             if not piece.number and pieces[piece.subject] > 1:
                 cut[piece.subject] += 1
                 purpose += f"/{cut[piece.subject]}"
             rows.append((self._part(piece.part_kind, piece.part)[0], purpose, float(piece.segments), piece.length_m,
-                         piece.dark_m))
+                         piece.dark_m, *((float(length.stock), length.stock_m) if length.stock else ("", ""))))
         return tuple(rows)
 
     def connections(self):
