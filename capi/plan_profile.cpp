@@ -37,9 +37,9 @@ struct asked_run {
   std::int64_t loads = 0;
   fault why;
 
-  asked_run(const tw_plan* p, std::int32_t run) noexcept : why{refuse_plan(p)} {
+  asked_run(const tw_plan* p, std::int32_t run) noexcept : why{refuse_handle(p)} {
     if (why) return;
-    why = capi::refuse_place(run, p->plan.runs.size());
+    why = refuse_place(field::place, run, p->plan.runs.size());
     if (why) return;
     const run_plan& r = p->plan.runs[static_cast<std::size_t>(run)];
     const tape& t = *tape_of(p->plan, p->job, p->catalogue, run);
