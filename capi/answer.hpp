@@ -15,6 +15,13 @@
 
 namespace tapewright::capi {
 
+/// Refuses a number that no field has; the numbers count from 1.
+constexpr fault refuse_field_number(std::int32_t number) noexcept {
+  if (facts_of(static_cast<field>(number)).id != field::none) return {};
+  return {fault_code::unknown_reference,         field::none, static_cast<double>(number), 1,
+          static_cast<double>(field_table_size), -1};
+}
+
 // ---- structures come in -----------------------------------------------------------------------------
 
 /// How much longer than ours a structure of a newer release may be. What is longer is taken for a

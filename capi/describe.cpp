@@ -42,13 +42,8 @@ described function_at(std::int32_t place) noexcept {
   return {};
 }
 
-fault no_such(field f, std::int32_t given, std::int32_t least, std::int32_t most) noexcept {
-  return {fault_code::unknown_reference, f, static_cast<double>(given), static_cast<double>(least),
-          static_cast<double>(most),     -1};
-}
-
-fault refuse_function(const described& d, std::int32_t place) noexcept {
-  return d.function != nullptr ? fault{} : no_such(field::place, place, 0, function_count() - 1);
+fault refuse_function(std::int32_t place) noexcept {
+  return refuse_place(field::place, place, static_cast<std::size_t>(function_count()));
 }
 
 constexpr const char* literal(std::string_view text) noexcept { return text.empty() ? "" : text.data(); }
@@ -100,8 +95,7 @@ tw_member_facts facts_of(const member& m) noexcept {
 }
 
 fault refuse_structure(std::int32_t place) noexcept {
-  return place >= 0 && place < structure_count ? fault{}
-                                               : no_such(field::place, place, 0, structure_count - 1);
+  return refuse_place(field::place, place, static_cast<std::size_t>(structure_count));
 }
 
 /// The table's own row as the structure that goes out.
@@ -113,14 +107,13 @@ int32_t tw_describe_count(void) { return function_count(); }
 
 tw_status tw_describe_function(int32_t function, tw_function_facts* facts, tw_fault* why) {
   const described d = function_at(function);
-  return answer(refuse_function(d, function), &d, why, to(facts, as_facts));
+  return answer(refuse_function(function), &d, why, to(facts, as_facts));
 }
 
 tw_status tw_describe_argument(int32_t function, int32_t argument, tw_argument_facts* facts, tw_fault* why) {
   const described d = function_at(function);
-  fault f = refuse_function(d, function);
-  const auto count = static_cast<std::int32_t>(d.arguments.size());
-  if (!f && (argument < 0 || argument >= count)) f = no_such(field::place, argument, 0, count - 1);
+  const fault f =
+      first_fault(refuse_function(function), refuse_place(field::place, argument, d.arguments.size()));
   return answer(f, f ? nullptr : &d.arguments[static_cast<std::size_t>(argument)], why, to(facts, as_facts));
 }
 
@@ -128,9 +121,7 @@ int32_t tw_describe_field_count(void) { return static_cast<std::int32_t>(field_t
 
 tw_status tw_describe_field(int32_t field, tw_field_facts* facts, tw_fault* why) {
   const field_facts found = tapewright::facts_of(static_cast<tapewright::field>(field));
-  const fault f = found.id != tapewright::field::none ? fault{}
-                                                      : no_such(tapewright::field::none, field, 1,
-                                                                static_cast<std::int32_t>(field_table_size));
+  const fault f = refuse_field_number(field);
   return answer(f, &found, why, to(facts, as_facts));
 }
 
@@ -144,7 +135,6 @@ tw_status tw_describe_structure(int32_t structure, tw_structure_facts* facts, tw
 tw_status tw_describe_member(int32_t structure, int32_t member, tw_member_facts* facts, tw_fault* why) {
   fault f = refuse_structure(structure);
   const structure_facts found = f ? structure_facts{} : structure_table[structure];
-  const auto count = static_cast<std::int32_t>(found.count);
-  if (!f && (member < 0 || member >= count)) f = no_such(field::place, member, 0, count - 1);
+  f = first_fault(f, refuse_place(field::place, member, found.count));
   return answer(f, f ? nullptr : &found.members[member], why, to(facts, as_facts));
 }

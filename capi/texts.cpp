@@ -77,12 +77,6 @@ const char* tw_source_place(int32_t source) {
 
 tw_status tw_field_range(int32_t field, double* least, double* most, tw_fault* why) {
   const field_facts facts = facts_of(static_cast<tapewright::field>(field));
-  const fault f = facts.id != tapewright::field::none ? fault{}
-                                                      : fault{fault_code::unknown_reference,
-                                                              tapewright::field::none,
-                                                              static_cast<double>(field),
-                                                              1,
-                                                              static_cast<double>(field_table_size),
-                                                              -1};
+  const fault f = refuse_field_number(field);
   return answer(f, &facts, why, to(least, &field_facts::least), to(most, &field_facts::most));
 }

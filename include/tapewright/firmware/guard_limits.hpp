@@ -15,6 +15,7 @@
 #include "tapewright/parts/driver.hpp"
 #include "tapewright/parts/tape.hpp"
 #include "tapewright/rules/contact_derating.hpp"
+#include "tapewright/rules/extra_low_voltage.hpp"
 #include "tapewright/sizing/driver_choice.hpp"
 
 namespace tapewright {
@@ -22,13 +23,13 @@ namespace tapewright {
 /// What one controller feeds, and where everything is. Headroom, tolerance, drop and connector factor default to
 /// the design rules; the driver's place is taken as hotter than theirs, which errs on the safe side.
 struct guard_site {
-  metres length;                   ///< tape on the controller's outputs, all runs together; above 0
-  celsius ambient{25};             ///< at the connector; -40..120
-  celsius driver_ambient{40};      ///< -40..120
-  double headroom = 0.10;          ///< kept free on the driver, as a share of the LOAD; 0..2
-  double driver_share = 1;         ///< of the driver's output for this controller; above 0, to 1
-  double supply_tolerance = 0.02;  ///< output voltage of the driver, either way; 0..0.2
-  double drop = 0.05;              ///< largest drop to a lamp: raises constant-power currents; 0..0.5
+  metres length;                     ///< tape on the controller's outputs, all runs together; above 0
+  celsius ambient{25};               ///< at the connector; -40..120
+  celsius driver_ambient{40};        ///< -40..120
+  double headroom = usual_headroom;  ///< kept free on the driver, as a share of the LOAD; 0..2
+  double driver_share = 1;           ///< of the driver's output for this controller; above 0, to 1
+  double supply_tolerance = 0.02;    ///< output voltage of the driver, either way; 0..0.2
+  double drop = elv_lighting_drop;   ///< largest drop to a lamp: raises constant-power currents; 0..0.5
   double connector_factor = base_curve_factor;  ///< 1 for a rating that is derated already; 0.1..1
   amps cable{};                                 ///< ampacity of the common core; 0 = not looked at
 

@@ -18,7 +18,7 @@ namespace tapewright::detail {
 /// What a walk along a run adds up.
 template <int C>
 struct run_tally {
-  double gap = 0, lamps = 0, trace = 0, link_heat = 0, link = 0;
+  double gap = 0, lamps = 0, trace = 0, link = 0;
   double current[C] = {}, low[C] = {}, high[C] = {}, least[C] = {}, most[C] = {};
 };
 
@@ -176,7 +176,7 @@ class block_sweep {
   constexpr run_tally<C> tally() const noexcept {
     run_tally<C> t;
     const double* from = tally_;
-    for (double* x : {&t.gap, &t.lamps, &t.trace, &t.link_heat, &t.link}) *x = *from++;
+    for (double* x : {&t.gap, &t.lamps, &t.trace, &t.link}) *x = *from++;
     for (auto* list : {&t.current, &t.low, &t.high, &t.least, &t.most})
       for (double& x : *list) x = *from++;
     return t;
@@ -238,7 +238,7 @@ class block_sweep {
     p.n = n;
   }
 
-  /// R x of the channels, and half a run of constant currents: what n segments of trace take.
+  /// R x: what the trace of a segment takes off each channel at the channel currents x.
   static constexpr void trace_drop(const ladder<C>& l, const double (&x)[C], double (&out)[C]) noexcept {
     double sum = 0;
     for (int c = 0; c < C; ++c) sum += x[c];
@@ -551,7 +551,7 @@ class block_sweep {
 
   constexpr void keep(const run_tally<C>& t) noexcept {
     double* to = tally_;
-    for (const double x : {t.gap, t.lamps, t.trace, t.link_heat, t.link}) *to++ = x;
+    for (const double x : {t.gap, t.lamps, t.trace, t.link}) *to++ = x;
     for (const auto* list : {&t.current, &t.low, &t.high, &t.least, &t.most})
       for (const double x : *list) *to++ = x;
   }

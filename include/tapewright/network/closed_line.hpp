@@ -78,12 +78,7 @@ constexpr outcome<line_figures> closed_line(const tape_line& line, const line_fe
   if (!all.ok) return solve_line(line, feed, {}, workspace);
 
   line_figures out;
-  out.channels = line.channels;
-  for (std::size_t each = 0; each < static_cast<std::size_t>(line.channels); ++each) {
-    out.at_feed[each] = out.first_load[each] = out.last_load[each] = volts{0};
-    out.channel_current[each] = amps{0};
-    out.evenness[each] = 1;
-  }
+  detail::tell_unlit(out, line);
   out.at_feed[c] = volts{all.at_feed};
   out.first_load[c] = volts{all.first};
   out.last_load[c] = volts{all.last};
@@ -92,8 +87,7 @@ constexpr outcome<line_figures> closed_line(const tape_line& line, const line_fe
   out.least_evenness = most > 0 ? detail::load_at<false>(l, 0, all.last).current / most : 0;
   out.evenness[c] = out.least_evenness;
   out.colour_shift = 0;
-  const outcome<double> dimmest = lightness(out.least_evenness);
-  out.lightness_step = dimmest ? 100 - *dimmest : not_a_number;
+  out.lightness_step = lightness_step_of(out.least_evenness).value();  // NaN where there is none
   out.lamps = watts{all.lamps};
   out.trace_loss = watts{all.trace};
   out.feeder_loss = watts{(l.feed_common + l.feed_channel[0]) * all.current * all.current};

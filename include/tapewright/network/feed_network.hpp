@@ -11,6 +11,7 @@
 #include "tapewright/core/scalar_math.hpp"
 #include "tapewright/network/block_sweep.hpp"
 #include "tapewright/network/fed_run.hpp"
+#include "tapewright/network/line_sweep.hpp"
 #include "tapewright/network/port_line.hpp"
 #include "tapewright/network/run_cut.hpp"
 #include "tapewright/network/run_sweep.hpp"
@@ -79,7 +80,7 @@ constexpr std::size_t run_doubles(const fed_run& r, int lit) noexcept {
 }  // namespace detail
 
 /// Doubles of workspace for a network: for each hub 50; for each run of N segments, F feed points and
-/// C lit channels 48 + 5 C + N (2 C^2 + 6 C) + F (C + 1) (2 C + 3) + 2 (3 C^2 + 4 C)
+/// C lit channels 47 + 5 C + N (2 C^2 + 6 C) + F (C + 1) (2 C + 3) + 2 (3 C^2 + 4 C)
 /// + (F + 1) (2 C + 6) (3 C^2 + 3 C + 5). Of the term with N only C N doubles are touched unless segment
 /// by segment is the only way.
 constexpr std::size_t network_workspace(const feed_network& n) noexcept {
@@ -256,11 +257,6 @@ constexpr bool any_power_loads(const feed_network& n) noexcept {
   return any;
 }
 
-/// Rounding allowed for a voltage at the end of a calculation over `segments`.
-constexpr double network_tolerance(const feed_network& n, double segments) noexcept {
-  return n.source.v * (5e-13 + 0x1p-53 * segments);
-}
-
 /// Every network, segment by segment.
 template <template <int> class Sweep = run_sweep>
 class network_newton : public network_sweep<Sweep> {
@@ -290,7 +286,7 @@ class network_newton : public network_sweep<Sweep> {
       return true;
     });
     bound += n_.lead.v;
-    const double tolerance = network_tolerance(n_, segments);
+    const double tolerance = settled_volts(n_.source.v, segments);
     for (int taken = 0; taken < most_sweeps; ++taken) {
       ++sweeps;
       if (!eliminate()) return power ? settling::no_operating_point : settling::stalled;
@@ -306,7 +302,10 @@ class network_newton : public network_sweep<Sweep> {
       residual = bound * sum_of_runs([](const auto& run) noexcept { return run.mismatch(1); });
       if (!is_finite(residual)) return settling::stalled;
       const bool settled = whole == 1 && residual <= tolerance;
-      const double share = settled ? 1.0 : downhill_share(whole);
+      const auto slope_at = [this](double share) noexcept {
+        return sum_of_runs([share](const auto& run) noexcept { return run.slope_at(share); });
+      };
+      const double share = settled ? 1.0 : downhill_share(whole, slope_at);
       each_run([&](auto& run, const lit_channels&, std::size_t, double*) noexcept {
         run.advance(share);
         return true;
@@ -317,24 +316,6 @@ class network_newton : public network_sweep<Sweep> {
   }
 
  private:
-  constexpr double slope_at(double share) const noexcept {
-    return sum_of_runs([share](const auto& run) noexcept { return run.slope_at(share); });
-  }
-
-  /// The share of the step to take: all of it unless that leads uphill again.
-  constexpr double downhill_share(double whole) const noexcept {
-    constexpr double rounding = 1e-9;  // what is left of the slope at the end of a step that was right
-    const double start = slope_at(0);
-    if (!(start < 0) || !(slope_at(whole) > -rounding * start)) return whole;
-    double low = 0, high = whole;
-    for (int halvings = 0; halvings < 60; ++halvings) {
-      const double middle = 0.5 * (low + high), slope = slope_at(middle);
-      (slope > 0 ? high : low) = middle;
-      if (slope <= 0 && slope > 0.5 * start) break;
-    }
-    return low > 0 ? low : high;
-  }
-
   const feed_network& n_;
 };
 
@@ -366,7 +347,8 @@ class network_blocks : public network_sweep<Sweep> {
         good = run.substitute(terminals, slack, enough) && good;
         residual = larger(residual, run.gap());
       });
-      if (good) return residual <= network_tolerance(n_, segments) ? settling::settled : settling::stalled;
+      if (good)
+        return residual <= settled_volts(n_.source.v, segments) ? settling::settled : settling::stalled;
     }
     return settling::stalled;
   }
@@ -419,19 +401,24 @@ constexpr run_tally<C> tally_of(const block_sweep<C>& sweep) noexcept {
   return sweep.tally();
 }
 
+/// Writes what is told of each channel of a run that is not lit.
+constexpr void tell_unlit(fed_run_figures& out, const fed_run& run) noexcept {
+  out.channels = run.stretches[0].line.channels;
+  for (std::size_t c = 0; c < static_cast<std::size_t>(out.channels); ++c) {
+    out.at_terminals[c] = out.highest_load[c] = out.lowest_load[c] = volts{0};
+    out.channel_current[c] = amps{0};
+    out.evenness[c] = 1;
+  }
+}
+
 /// Figures of a settled run.
 template <int C>
 constexpr fed_run_figures figures_of(const fed_run& run, const lit_channels& lit, const run_room<C>& room,
                                      const run_tally<C>& t, const double* hub_volts,
                                      const fed_run_profile& profile) noexcept {
   fed_run_figures out;
-  out.channels = run.stretches[0].line.channels;
+  tell_unlit(out, run);
   const auto channels = static_cast<std::size_t>(out.channels);
-  for (std::size_t c = 0; c < channels; ++c) {
-    out.at_terminals[c] = out.highest_load[c] = out.lowest_load[c] = volts{0};
-    out.channel_current[c] = amps{0};
-    out.evenness[c] = 1;
-  }
   double feeder = 0, lead = 0, total = 0;
   for (std::size_t j = 0; j < run.feeds.size(); ++j) {
     const double* x = room.feed_current(j);
@@ -491,8 +478,7 @@ constexpr fed_run_figures figures_of(const fed_run& run, const lit_channels& lit
           profile.load_current[place] = amps{load_at<true>(again.tape(), c, u).current};
       }
   }
-  const outcome<double> light = lightness(out.least_evenness);
-  out.lightness_step = light ? 100 - *light : not_a_number;
+  out.lightness_step = lightness_step_of(out.least_evenness).value();  // NaN where there is none
   out.total = amps{total};
   out.greatest_feed_current = amps{lead};
   out.greatest_link_current = amps{t.link};
@@ -554,12 +540,7 @@ constexpr void sum_up(network_figures& out, const feed_network& n,
 /// A run with every channel off.
 constexpr fed_run_figures dark_run(const fed_run& run, const fed_run_profile& profile) noexcept {
   fed_run_figures out;
-  out.channels = run.stretches[0].line.channels;
-  for (std::size_t c = 0; c < static_cast<std::size_t>(out.channels); ++c) {
-    out.at_terminals[c] = out.highest_load[c] = out.lowest_load[c] = volts{0};
-    out.channel_current[c] = amps{0};
-    out.evenness[c] = 1;
-  }
+  tell_unlit(out, run);
   out.total = out.greatest_feed_current = out.greatest_link_current = amps{0};
   out.least_evenness = 1;
   out.lightness_step = out.colour_shift = 0;

@@ -9,6 +9,12 @@
 
 namespace tapewright::detail {
 
+/// Residual at which a solution is taken as settled, volts: 5e-13 of the source, and the rounding of `segments`
+/// additions, half an ulp of the source each at most.
+constexpr double settled_volts(double source, double segments) noexcept {
+  return source * (5e-13 + 0x1p-53 * segments);
+}
+
 /// The lit channels of a tape line and what feeds it; volts, amperes, ohms.
 ///
 /// Written for the voltages u[c] ACROSS the loads and the channel currents j[c] beyond them, counted
@@ -34,11 +40,7 @@ struct ladder {
     return only;
   }
 
-  /// Residual at which a solution is taken as settled: 5e-13 of the source, and the rounding of
-  /// `segments` additions, half an ulp of the source each at most.
-  constexpr double tolerance() const noexcept {
-    return source * (5e-13 + 0x1p-53 * static_cast<double>(segments));
-  }
+  constexpr double tolerance() const noexcept { return settled_volts(source, static_cast<double>(segments)); }
 };
 
 struct rung_load {

@@ -70,6 +70,21 @@ constexpr bool on_upper_branch(const ladder<C>& l, const double (&last)[C]) noex
   return sound;
 }
 
+/// The share of a Newton step to take: `whole` unless that leads uphill again, which `slope_at(share)` tells.
+template <class Slope>
+constexpr double downhill_share(double whole, const Slope& slope_at) noexcept {
+  constexpr double rounding = 1e-9;  // what is left of the slope at the end of a step that was right
+  const double start = slope_at(0.0);
+  if (!(start < 0) || !(slope_at(whole) > -rounding * start)) return whole;
+  double low = 0, high = whole;
+  for (int halvings = 0; halvings < 60; ++halvings) {
+    const double middle = 0.5 * (low + high), slope = slope_at(middle);
+    (slope > 0 ? high : low) = middle;
+    if (slope <= 0 && slope > 0.5 * start) break;
+  }
+  return low > 0 ? low : high;
+}
+
 /// One ladder's Newton iteration on all its voltages at once, in a caller's storage.
 ///
 /// Why it cannot fail with loads whose current never falls as the voltage rises. Write u = V - Z q,
@@ -112,8 +127,9 @@ class line_sweep {
       if (!is_finite(last_step)) return settling::stalled;
       const double whole = share_above_limits();
       if (!(whole > least_share)) return settling::no_operating_point;
-      advance(whole == 1 && last_step <= l_.tolerance() ? 1.0 : downhill_share(whole));
-      if (whole == 1 && last_step <= l_.tolerance()) return settling::settled;
+      const bool settled = whole == 1 && last_step <= l_.tolerance();
+      advance(settled ? 1.0 : downhill_share(whole, [this](double t) noexcept { return slope_at(t); }));
+      if (settled) return settling::settled;
     }
     return settling::stalled;
   }
@@ -197,22 +213,6 @@ class line_sweep {
         slope += du * (load_at<Power>(l_, c, at_.u(k)[c] + t * du).current - at_.q(k)[c] - t * at_.dq(k)[c]);
       }
     return slope;
-  }
-
-  /// The share of the step to take: all of it unless that leads uphill again.
-  constexpr double downhill_share(double whole) const noexcept {
-    constexpr double rounding = 1e-9;  // what is left of the slope at the end of a step that was right
-    const double start = slope_at(0);
-    if (!(start < 0) || !(slope_at(whole) > -rounding * start)) return whole;
-    double low = 0, high = whole;
-    for (int halvings = 0; halvings < 60; ++halvings) {
-      const double middle = 0.5 * (low + high);
-      const double slope = slope_at(middle);
-      if (slope > 0) high = middle;
-      else low = middle;
-      if (slope <= 0 && slope > 0.5 * start) break;
-    }
-    return low > 0 ? low : high;
   }
 
   constexpr void advance(double share) noexcept {

@@ -173,7 +173,7 @@ template <int C>
 struct run_room {
   static constexpr std::size_t width = run_cut<C>::width, conductors = C + 1;
   static constexpr std::size_t head = 5, block = C * width + C * C + C;  ///< block_sweep.hpp
-  static constexpr std::size_t tally = 5 + 5 * C + 1;
+  static constexpr std::size_t tally = 4 + 5 * C + 1;
   static constexpr std::size_t rung = 3 * C + C * width;  ///< run_sweep.hpp
 
   static constexpr std::size_t most_blocks(const fed_run& run) noexcept {

@@ -178,19 +178,24 @@ constexpr double greatest_of(const double* v, int n) noexcept {
   return most;
 }
 
+/// Writes what is told of each channel of a line that is not lit.
+constexpr void tell_unlit(line_figures& out, const tape_line& line) noexcept {
+  out.channels = line.channels;
+  for (std::size_t c = 0; c < static_cast<std::size_t>(line.channels); ++c) {
+    out.at_feed[c] = out.first_load[c] = out.last_load[c] = volts{0};
+    out.channel_current[c] = amps{0};
+    out.evenness[c] = 1;
+  }
+}
+
 /// The figures of a settled ladder, gathered in one walk from its far end; `u_at` is asked for the
 /// voltages of each rung in that order, with the currents beyond it already known.
 template <int C, class Voltages>
 constexpr void gather_figures(line_figures& out, const tape_line& line, const line_feed& feed,
                               const ladder<C>& l, const lit_channels& lit, const Voltages& u_at,
                               line_profile profile) noexcept {
-  out.channels = line.channels;
+  tell_unlit(out, line);
   const auto channels = static_cast<std::size_t>(line.channels);
-  for (std::size_t c = 0; c < channels; ++c) {
-    out.at_feed[c] = out.first_load[c] = out.last_load[c] = volts{0};
-    out.channel_current[c] = amps{0};
-    out.evenness[c] = 1;
-  }
   double j[C] = {}, u[C] = {}, i[C] = {}, least[C] = {}, most[C] = {}, first[C] = {}, last[C] = {};
   double lamps = 0, loss = 0, half_loss = 0;
   for (std::int64_t k = l.segments - 1; k >= 0; --k) {
@@ -241,8 +246,7 @@ constexpr void gather_figures(line_figures& out, const tape_line& line, const li
   out.total = amps{total};
   const double highest = greatest_of(ratio, C), lowest = smallest_of(ratio, C);
   out.colour_shift = highest > 0 ? 1 - lowest / highest : 0;
-  const outcome<double> dimmest = lightness(out.least_evenness);
-  out.lightness_step = dimmest ? 100 - *dimmest : not_a_number;
+  out.lightness_step = lightness_step_of(out.least_evenness).value();  // NaN where there is none
   out.lamps = watts{lamps};
   out.trace_loss = watts{loss + half_loss};
   out.feeder_loss = watts{feeder};
@@ -297,12 +301,7 @@ constexpr outcome<line_figures> settled_line(const tape_line& line, const line_f
 /// Every channel off: full voltage, no current, nothing uneven.
 constexpr line_figures dark_line(const tape_line& line, line_profile profile) noexcept {
   line_figures out;
-  out.channels = line.channels;
-  for (std::size_t c = 0; c < static_cast<std::size_t>(line.channels); ++c) {
-    out.at_feed[c] = out.first_load[c] = out.last_load[c] = volts{0};
-    out.channel_current[c] = amps{0};
-    out.evenness[c] = 1;
-  }
+  tell_unlit(out, line);
   out.total = amps{0};
   out.least_evenness = 1;
   out.lightness_step = out.colour_shift = 0;

@@ -9,10 +9,15 @@
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/core/quantity.hpp"
 #include "tapewright/core/scalar_math.hpp"
+#include "tapewright/core/text.hpp"
 #include "tapewright/parts/overcurrent_device.hpp"
 #include "tapewright/plan/search/price_sum.hpp"
 #include "tapewright/rules/ampacity.hpp"
+#include "tapewright/rules/contact_derating.hpp"
+#include "tapewright/rules/extra_low_voltage.hpp"
 #include "tapewright/rules/source.hpp"
+#include "tapewright/sizing/driver_choice.hpp"
+#include "tapewright/sizing/mains_side.hpp"
 
 namespace tapewright {
 
@@ -25,11 +30,11 @@ enum class join_preference : std::int32_t {
 /// Every rule of a plan. Change a member to override it; `rule_table` below tells each one's name,
 /// range, meaning and source. Shares are of the nominal voltage or as their name says.
 struct design_rules {
-  double headroom = 0.10;          // of the LOAD: driver capacity >= load x (1 + headroom)
-  double drop_to_feed = 0.03;      // driver output -> feed point
-  double drop_to_lamp = 0.05;      // driver output -> furthest lamp
-  double least_evenness = 0.90;    // least over greatest channel current along a run
-  double supply_tolerance = 0.02;  // driver output voltage, either way
+  double headroom = usual_headroom;            // of the LOAD: driver capacity >= load x (1 + headroom)
+  double drop_to_feed = lighting_drop_public;  // driver output -> feed point
+  double drop_to_lamp = elv_lighting_drop;     // driver output -> furthest lamp
+  double least_evenness = 0.90;                // least over greatest channel current along a run
+  double supply_tolerance = 0.02;              // driver output voltage, either way
   code_family family = code_family::iec;
   laying method = laying::b2;
   arrangement grouping = arrangement::bunched;
@@ -37,16 +42,16 @@ struct design_rules {
   celsius cable_ambient{30};
   celsius driver_ambient{35};
   square_millimetres least_conductor{1.5};
-  double contact_factor = 0.8;  // working curve over base curve of a connector
-  double wiring_slack_m = 0.3;  // spare cable at each end
+  double contact_factor = base_curve_factor;  // working curve over base curve of a connector
+  double wiring_slack_m = 0.3;                // spare cable at each end
   join_preference join = join_preference::connector_first;
   money solder_fee{0};  // for a tail soldered on
   volts mains{230};
   amps breaker{16};
   overcurrent_family breaker_family = overcurrent_family::breaker_c;
-  double breaker_share = 0.8;   // steady current over breaker rating
-  amps residual_device{0.030};  // rated residual current of the circuit's device
-  double leakage_share = 0.30;  // of it that the drivers may leak together
+  double breaker_share = usual_breaker_share;        // steady current over breaker rating
+  amps residual_device{0.030};                       // rated residual current of the circuit's device
+  double leakage_share = tapewright::leakage_share;  // of it that the drivers may leak together
   hours yearly_hours{2000};
   money tariff{0};               // minor units per kilowatt-hour
   money cut_fee{0};              // for a piece of tape cut to length; 0 = not charged
@@ -165,7 +170,7 @@ constexpr bool is_whole(const rule_facts& r) noexcept {
 /// The rule of a name, or nullptr.
 constexpr const rule_facts* rule_named(std::string_view name) noexcept {
   for (const rule_facts& r : rule_table)
-    if (r.name == name) return &r;
+    if (same_text(r.name, name)) return &r;
   return nullptr;
 }
 

@@ -13,6 +13,7 @@
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/rules/conductor_sizes.hpp"
 #include "tapewright/rules/copper.hpp"
+#include "tapewright/rules/lightness.hpp"
 #include "tapewright/rules/source.hpp"
 
 namespace tapewright {
@@ -119,10 +120,11 @@ class derivation {
     return *this;
   }
   constexpr void add(std::string_view text) noexcept { out_.add(text); }
+  // a literal with its length, so that nothing asks for strlen
   template <std::size_t N>
   constexpr void add(const char (&literal)[N]) noexcept {
     out_.add(std::string_view{literal, N - 1});
-  }  // no strlen
+  }
   constexpr void add(double value) noexcept { add_plain(out_, value, digits_in); }
   constexpr void add(std::int32_t value) noexcept { add_integer(out_, value); }
   constexpr void add(std::int64_t value) noexcept { add_integer(out_, value); }
@@ -449,14 +451,12 @@ constexpr void explain_hub(derivation& w, const run_context& c) noexcept {
   amps busiest;
   for (std::size_t k = 0; k < h.channel_current.size(); ++k) {
     const std::string_view code = k < c.channels() ? c.t.channels[k].code : std::string_view{"channel"};
+    const auto sized_channel = [k](const run_plan& other) noexcept {
+      return static_cast<std::int32_t>(k) < other.load.channels ? other.load.channel_current[k] : amps{};
+    };
     w.figure("current of ", code)
         .formula("sum of its runs")
-        .put(sum_over_hub(c,
-                          [k](const run_plan& other) noexcept {
-                            return static_cast<std::int32_t>(k) < other.load.channels
-                                       ? other.load.channel_current[k]
-                                       : amps{};
-                          }))
+        .put(sum_over_hub(c, sized_channel))
         .gives(h.channel_current[k], source::closed_form);
     if (h.channel_current[k] > busiest) busiest = h.channel_current[k];
   }
@@ -480,12 +480,9 @@ constexpr void explain_supply(derivation& w, const run_context& c) noexcept {
   explain_cable(w, c, c.hub->supply, c.question.rules.cable_ambient, {&c.hub->total, 1}, true);
 }
 
-/// What the network says: volts at the feed point by Kirchhoff's law from the solved currents, then light.
-constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
+/// What flows, and the volts that are left where the feeders start.
+constexpr void explain_currents(derivation& w, const run_context& c) noexcept {
   const line_figures& f = c.r.all_on;
-  const hub_plan& h = *c.hub;
-  const celsius copper = hub_state{}.copper;
-  w.heading("Solved: nominal supply, everything on, cables warm");
   for (std::size_t k = 0; k < c.channels(); ++k)
     w.figure("current of ", c.t.channels[k].code, ", every lamp at its own voltage")
         .read(f.channel_current[k], source::closed_form);
@@ -493,70 +490,72 @@ constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
       .formula("sum of the channels")
       .put(sum_of(c.channels(), [&](std::size_t k) noexcept { return f.channel_current[k]; }))
       .gives(f.total, source::closed_form);
-  const ohms supply = core_of(h.supply, copper);
   w.figure("volts where the feeder starts")
       .formula("U - 2 R supply x I of everything on it")
-      .put(c.t.nominal, " - 2 * ", supply, " * (",
+      .put(c.t.nominal, " - 2 * ", core_of(c.hub->supply, hub_state{}.copper), " * (",
            sum_over_hub(c, [](const run_plan& other) noexcept { return other.all_on.total; }), ")")
-      .gives(h.input, source::closed_form);
-  const bool several = c.r.more_feeds > 0;
-  const ohms contacts = contact_of(c, h.splice) + contact_of(c, c.r.connector);
-  const ohms core = core_of(c.r.feeder, copper) + contacts;
-  if (!several)
-    w.figure("one core of the feeder with its contacts")
-        .formula("R core + R contacts")
-        .put(core_of(c.r.feeder, copper), " + ", contacts)
-        .gives(core, source::closed_form);
+      .gives(c.hub->input, source::closed_form);
+}
+
+/// Current of a channel in all runs of the hub, as solved.
+constexpr auto solved_channel_of_hub(const run_context& c, std::size_t k) noexcept {
+  return sum_over_hub(c, [k](const run_plan& other) noexcept {
+    return static_cast<std::int32_t>(k) < other.all_on.channels ? other.all_on.channel_current[k] : amps{};
+  });
+}
+
+/// Volts of a channel at the only feed point, behind a core of the feeder with its contacts.
+constexpr void explain_feed_volts(derivation& w, const run_context& c, std::size_t k, ohms core) noexcept {
+  const line_figures& f = c.r.all_on;
+  const volts start = c.hub->input;
+  w.figure("volts of ", c.t.channels[k].code, " at the feed point");
+  if (c.control == nullptr) {
+    w.formula("U start - R core (I common + I channel)")
+        .put(start, " - ", core, " * (", f.total, " + ", f.channel_current[k], ")");
+  } else {
+    w.formula("U start - R core (I common + I channel) - R switch x I of the channel in all runs")
+        .put(start, " - ", core, " * (", f.total, " + ", f.channel_current[k], ") - ",
+             c.control->switch_resistance, " * (", solved_channel_of_hub(c, k), ")");
+  }
+  w.gives(f.at_feed[k], source::closed_form);
+}
+
+/// Volts of a channel where its feeders to several feed points start, and at the first of these.
+constexpr void explain_first_feed_volts(derivation& w, const run_context& c, std::size_t k) noexcept {
+  const std::string_view code = c.t.channels[k].code;
+  w.figure("volts of ", code, " where its feeders start");
+  if (c.control == nullptr) {
+    w.read(c.r.at_hub[k], source::closed_form);
+  } else {
+    w.formula("U start - R switch x I of the channel in all runs")
+        .put(c.hub->input, " - ", c.control->switch_resistance, " * (", solved_channel_of_hub(c, k), ")")
+        .gives(c.r.at_hub[k], source::closed_form);
+  }
+  w.figure("volts of ", code, " at the first feed point").read(c.r.all_on.at_feed[k], source::closed_form);
+}
+
+constexpr void explain_lamp_volts(derivation& w, const run_context& c, std::size_t k) noexcept {
+  const std::string_view code = c.t.channels[k].code;
+  const bool parts = c.in_parts();
+  w.figure("volts of ", code,
+           parts ? std::string_view{" at the highest lamp"} : std::string_view{" at the first lamp"})
+      .read(c.r.all_on.first_load[k], source::closed_form);
+  w.figure("volts of ", code,
+           parts ? std::string_view{" at the lowest lamp"} : std::string_view{" at the last lamp"})
+      .read(c.r.all_on.last_load[k], source::closed_form);
+}
+
+/// The drops that the rules limit, from the lowest channel at any feed point and at any lamp.
+constexpr void explain_drops(derivation& w, const run_context& c) noexcept {
   volts least_feed{infinity}, least_end{infinity};
   for (std::size_t k = 0; k < c.channels(); ++k) {
-    if (several) {
-      w.figure("volts of ", c.t.channels[k].code, " where its feeders start");
-      if (c.control == nullptr) w.read(c.r.at_hub[k], source::closed_form);
-      else
-        w.formula("U start - R switch x I of the channel in all runs")
-            .put(h.input, " - ", c.control->switch_resistance, " * (",
-                 sum_over_hub(c,
-                              [k](const run_plan& other) noexcept {
-                                return static_cast<std::int32_t>(k) < other.all_on.channels
-                                           ? other.all_on.channel_current[k]
-                                           : amps{};
-                              }),
-                 ")")
-            .gives(c.r.at_hub[k], source::closed_form);
-    }
-    w.figure("volts of ", c.t.channels[k].code,
-             several ? std::string_view{" at the first feed point"} : std::string_view{" at the feed point"});
-    if (several) {
-    } else if (c.control == nullptr) {
-      w.formula("U start - R core (I common + I channel)")
-          .put(h.input, " - ", core, " * (", f.total, " + ", f.channel_current[k], ")");
-    } else {
-      w.formula("U start - R core (I common + I channel) - R switch x I of the channel in all runs")
-          .put(h.input, " - ", core, " * (", f.total, " + ", f.channel_current[k], ") - ",
-               c.control->switch_resistance, " * (",
-               sum_over_hub(c,
-                            [k](const run_plan& other) noexcept {
-                              return static_cast<std::int32_t>(k) < other.all_on.channels
-                                         ? other.all_on.channel_current[k]
-                                         : amps{};
-                            }),
-               ")");
-    }
-    if (several) w.read(f.at_feed[k], source::closed_form);
-    else w.gives(f.at_feed[k], source::closed_form);
-    w.figure("volts of ", c.t.channels[k].code,
-             c.in_parts() ? std::string_view{" at the highest lamp"} : std::string_view{" at the first lamp"})
-        .read(f.first_load[k], source::closed_form);
-    w.figure("volts of ", c.t.channels[k].code,
-             c.in_parts() ? std::string_view{" at the lowest lamp"} : std::string_view{" at the last lamp"})
-        .read(f.last_load[k], source::closed_form);
-    if (f.at_feed[k] < least_feed) least_feed = f.at_feed[k];
-    if (f.last_load[k] < least_end) least_end = f.last_load[k];
+    least_feed = volts{smaller(least_feed.v, c.r.all_on.at_feed[k].v)};
+    least_end = volts{smaller(least_end.v, c.r.all_on.last_load[k].v)};
   }
   for (std::int32_t k = 1; k <= c.r.more_feeds; ++k) {
-    const tape_feed& point = c.feed(c.r, k);
-    w.figure("volts at feed point ", k + 1, ", lowest channel").read(point.at_nominal, source::closed_form);
-    if (point.at_nominal < least_feed) least_feed = point.at_nominal;
+    const volts there = c.feed(c.r, k).at_nominal;
+    w.figure("volts at feed point ", k + 1, ", lowest channel").read(there, source::closed_form);
+    least_feed = volts{smaller(least_feed.v, there.v)};
   }
   w.figure("voltage drop, driver to feed point, as a share")
       .formula("(U - least U feed) / U")
@@ -568,6 +567,10 @@ constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
       .put("(", c.t.nominal, " - ", least_end, ") / ", c.t.nominal)
       .gives((c.t.nominal - least_end) / c.t.nominal, source::closed_form)
       .remark("allowed: ", c.question.rules.drop_to_lamp);
+}
+
+/// The volts at both ends of the supply's tolerance and of what the cables' temperature may be.
+constexpr void explain_volt_bands(derivation& w, const run_context& c) noexcept {
   w.figure("volts at the feed point, supply at the low end of its tolerance, cables at ", hot_copper)
       .read(c.r.feed_least, source::closed_form);
   w.figure("volts at the feed point, supply at the high end, cables at ", cold_copper)
@@ -576,6 +579,28 @@ constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
       .read(c.r.end_least, source::closed_form);
   w.figure("volts at the furthest lamp, supply at the high end, cables at ", cold_copper)
       .read(c.r.end_greatest, source::closed_form);
+}
+
+/// What the network says: volts at the feed points by Kirchhoff's law from the solved currents, then at the lamps.
+constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
+  w.heading("Solved: nominal supply, everything on, cables warm");
+  explain_currents(w, c);
+  const bool several = c.r.more_feeds > 0;
+  const ohms feeder = core_of(c.r.feeder, hub_state{}.copper);
+  const ohms contacts = contact_of(c, c.hub->splice) + contact_of(c, c.r.connector);
+  const ohms core = feeder + contacts;
+  if (!several)
+    w.figure("one core of the feeder with its contacts")
+        .formula("R core + R contacts")
+        .put(feeder, " + ", contacts)
+        .gives(core, source::closed_form);
+  for (std::size_t k = 0; k < c.channels(); ++k) {
+    if (several) explain_first_feed_volts(w, c, k);
+    else explain_feed_volts(w, c, k, core);
+    explain_lamp_volts(w, c, k);
+  }
+  explain_drops(w, c);
+  explain_volt_bands(w, c);
 }
 
 constexpr void explain_light(derivation& w, const run_context& c) noexcept {
@@ -615,7 +640,7 @@ constexpr void explain_light(derivation& w, const run_context& c) noexcept {
       .put("min(", each, ")")
       .gives(f.least_evenness, source::closed_form)
       .remark("wanted: at least ", c.question.rules.least_evenness);
-  if (f.least_evenness > 216.0 / 24389) {
+  if (f.least_evenness > line_ends_at_ratio) {
     w.figure("lightness step between the brightest and the dimmest lamp, L*")
         .formula("100 - (116 cbrt(Y) - 16), Y the evenness")
         .put("100 - (116 * cbrt(", f.least_evenness, ") - 16)");

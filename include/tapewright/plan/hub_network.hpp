@@ -165,6 +165,20 @@ constexpr std::size_t points_of(const draft& d, const run_plan& r, const Core& c
   return points_of(r, d.feeds.all(), d.stretches.all(), d.parts, core, room);
 }
 
+/// A run as the network takes it, of the pieces and feed points that stretches_of and points_of wrote. What a ring's
+/// two ends share is its one feeder.
+template <class Core>
+constexpr fed_run network_run(const run_plan& r, std::span<const run_stretch> pieces,
+                              std::span<const feed_point> points, const Core& core) noexcept {
+  fed_run run;
+  run.stretches = pieces;
+  run.feeds = points;
+  if (r.arrangement != feed_arrangement::ring) return run;
+  run.common = core(r);
+  for (ohms& own : run.channel) own = run.common;
+  return run;
+}
+
 /// A run's figures in the words of a line fed at one end: at_feed is its first feed point's.
 constexpr line_figures as_line(const fed_run_figures& f, const fed_point& first,
                                const network_figures& all) noexcept {
@@ -208,14 +222,8 @@ constexpr outcome<volts> solve_fed_hub(const draft& d, std::int32_t hub, const h
     const auto laid = stretches_of(d, r, state.lit, d.fed.stretches.subspan(stretches));
     if (!laid.ok()) return at_item(laid.why(), static_cast<std::size_t>(r.place));
     const std::size_t fed = points_of(d, r, core, d.fed.points.subspan(points));
-    fed_run& into = d.fed.runs[runs];
-    into = {};
-    into.stretches = d.fed.stretches.subspan(stretches, *laid);
-    into.feeds = d.fed.points.subspan(points, fed);
-    if (r.arrangement == feed_arrangement::ring) {
-      into.common = core(r);
-      for (ohms& own : into.channel) own = core(r);
-    }
+    d.fed.runs[runs] =
+        network_run(r, d.fed.stretches.subspan(stretches, *laid), d.fed.points.subspan(points, fed), core);
     d.fed.profiles[runs] = {{}, {}, d.fed.currents.subspan(points, fed)};
     stretches += *laid;
     points += fed;

@@ -28,19 +28,16 @@ constexpr std::string_view text_of(note_code code) noexcept {
              "driver.";
     case note_code::fuse_every_output:
       return "Fit the protective devices of this plan, with these ratings, close to the driver's output; "
-             "replace a "
-             "blown one only by the same rating, and only after its cause was found.";
+             "replace a blown one only by the same rating, and only after its cause was found.";
     case note_code::never_parallel_outputs:
       return "Never join two driver outputs, not even of the same driver: each output feeds its own loads "
              "only.";
     case note_code::ventilate_drivers:
       return "Give drivers and controllers free air on all sides as their makers ask; the ambient "
-             "temperatures of "
-             "this plan are those at their place when everything is warm.";
+             "temperatures of this plan are those at their place when everything is warm.";
     case note_code::keep_ingress:
       return "Where protection against dust or water is asked for, cut ends, joints and cable entries need "
-             "the same "
-             "protection as the tape; a cut tape has lost it there.";
+             "the same protection as the tape; a cut tape has lost it there.";
     case note_code::mains_by_qualified_person:
       return "Everything on the mains side is work for a qualified person.";
     case note_code::defer_to_local_code:
@@ -48,33 +45,29 @@ constexpr std::string_view text_of(note_code code) noexcept {
              "instructions come before it.";
     case note_code::tape_on_cooling_surface:
       return "Fix the tape to a surface that takes its heat away, aluminium profile for strong tapes, and "
-             "never "
-             "light it on the reel.";
+             "never light it on the reel.";
     case note_code::polarity_before_power:
-      return "Check polarity and continuity of every core against the connection schedule before power is "
-             "switched on; reversed tape can fail at once.";
+      return "Measure the driver's voltage before tape is connected to it, and set back a trim that was "
+             "moved; check polarity and continuity of every core against the connection schedule before "
+             "power is switched on: tape that is reversed or on a higher voltage can fail at once.";
     case note_code::measure_before_light:
       return "Measure before handing over: full light on, warmed up, against the readings of this plan; a "
-             "reading "
-             "outside its band has a cause to be found.";
+             "reading outside its band has a cause to be found.";
     case note_code::fit_socket_outlet:
-      return "Provide a socket outlet within reach of the plug-in driver's mains lead; no extension lead in "
-             "its place.";
+      return "Provide a socket outlet within reach of the plug-in driver's mains lead; no extension lead "
+             "in its place.";
     case note_code::fit_fused_connection:
       return "Connect the hardwired driver permanently, with a means of isolation and the protection that "
-             "local "
-             "code asks for.";
+             "local code asks for.";
     case note_code::reserve_breaker:
       return "Reserve circuit breakers as this plan counts them, for these drivers alone, or count again "
-             "with "
-             "everything else on the circuit.";
+             "with everything else on the circuit.";
     case note_code::fit_residual_current_device:
       return "Protect the circuits by residual current devices as local code asks; the sum of the drivers' "
              "protective-conductor currents stands in this plan.";
     case note_code::route_apart_from_mains:
       return "Route extra-low-voltage cables apart from mains cables, or use cables insulated for the "
-             "highest "
-             "voltage present.";
+             "highest voltage present.";
     case note_code::no_mains_in_same_enclosure:
       return "Keep mains terminals and extra-low-voltage terminals in separate enclosures, or apart by a "
              "partition, so that no loose conductor can bridge them.";

@@ -86,14 +86,9 @@ constexpr outcome<feed_network> network_of_output(const job& j, const catalogue&
       const std::size_t fed =
           detail::points_of(r, p.feeds, p.stretches, parts, core, room.feeds.subspan(feeds));
       fed_run& into = room.runs[runs];
-      into = {};
+      into = detail::network_run(r, room.stretches.subspan(stretches, *laid), room.feeds.subspan(feeds, fed),
+                                 core);
       into.hub = static_cast<std::int32_t>(hubs);
-      into.stretches = room.stretches.subspan(stretches, *laid);
-      into.feeds = room.feeds.subspan(feeds, fed);
-      if (r.arrangement == feed_arrangement::ring) {
-        into.common = core(r);
-        for (ohms& own : into.channel) own = core(r);
-      }
       room.run_places[runs] = static_cast<std::int32_t>(place);
       stretches += *laid;
       feeds += fed;

@@ -65,13 +65,7 @@ constexpr fault solve_profile(const plan& p, const job& j, const catalogue& part
   const auto pieces = detail::stretches_of(r, t, asked.ambient, all_lit, p.stretches, parts, stretches);
   if (!pieces.ok()) return pieces.why();
   const std::size_t fed = detail::points_of(r, p.feeds, p.stretches, parts, core, points);
-  fed_run one;
-  one.stretches = stretches.first(*pieces);
-  one.feeds = points.first(fed);
-  if (r.arrangement == feed_arrangement::ring) {
-    one.common = core(r);
-    for (ohms& own : one.channel) own = core(r);
-  }
+  fed_run one = detail::network_run(r, stretches.first(*pieces), points.first(fed), core);
   for (std::size_t c = 0; c < t.channels.size(); ++c) one.channel[c] += before(c, r.at_hub[c]);
   const feed_hub hub;
   const feed_network n{t.nominal, {}, {&hub, 1}, {&one, 1}};

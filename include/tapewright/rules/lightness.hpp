@@ -46,6 +46,18 @@ constexpr outcome<double> luminance_ratio_of(double lightness) noexcept {
   return lightness > detail::line_ends_at_lightness ? root * root * root : lightness / detail::line_slope;
 }
 
+/// How much darker the dimmest of two lights looks than the brightest, in steps of L*: 100 - L*(evenness).
+///
+/// @param evenness  least over greatest light; 0..1.
+/// @return          0..100. Faults: out_of_range of luminance_ratio.
+/// Source   ISO/CIE 11664-4, the brightest taken as the reference white.
+/// Example  0.9 -> 4.00
+constexpr outcome<double> lightness_step_of(double evenness) noexcept {
+  const outcome<double> dimmest = lightness(evenness);
+  if (!dimmest) return dimmest;
+  return 100 - *dimmest;
+}
+
 static_assert(*lightness(1) == 100 && *lightness(0) == 0 && *luminance_ratio_of(100) == 1);
 
 }  // namespace tapewright

@@ -18,13 +18,13 @@ namespace tapewright {
 
 /// What is asked of one connector.
 struct connector_duty {
-  std::int32_t poles = 2;          ///< conductors to join; 1..24
-  amps pole_current{};             ///< of the busiest pole: the common's; 0..10000
-  volts voltage{24};               ///< 0.1..120
-  celsius ambient{25};             ///< -40..120
-  square_millimetres conductor{};  ///< to be clamped; 0 = none (tape to tape), not looked at
-  double curve_factor = 0.8;       ///< 0.1..1: 0.8 on a base curve, 1 on a figure already derated
-  std::int32_t ways = 2;           ///< cables that meet; 2..24
+  std::int32_t poles = 2;                   ///< conductors to join; 1..24
+  amps pole_current{};                      ///< of the busiest pole: the common's; 0..10000
+  volts voltage{24};                        ///< 0.1..120
+  celsius ambient{25};                      ///< -40..120
+  square_millimetres conductor{};           ///< to be clamped; 0 = none (tape to tape), not looked at
+  double curve_factor = base_curve_factor;  ///< 0.1..1; 1 on a figure that is derated already
+  std::int32_t ways = 2;                    ///< cables that meet; 2..24
 };
 
 /// How a connector meets its duty. `by` is the first yes-or-no limit broken, else the current.

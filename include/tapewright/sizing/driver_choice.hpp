@@ -19,6 +19,9 @@ namespace tapewright {
 // Headroom is a share of the LOAD, a loading limit a share of the CAPACITY. A tenth of headroom is a
 // loading limit of 1/1.1 = 0.909, not of 0.9.
 
+/// Headroom where a job says nothing else. Source: common practice, no source.
+inline constexpr double usual_headroom = 0.10;
+
 namespace formula {
 constexpr watts least_capacity(watts load, double headroom) noexcept { return load * (1 + headroom); }
 }  // namespace formula
@@ -89,15 +92,15 @@ constexpr outcome<double> derated_share(const derating_curve& curve, celsius amb
 
 /// What is asked of one output of a driver.
 struct driver_duty {
-  watts load{};                 ///< 0.001..1e6, cable losses included where they are to be counted
-  amps current{};               ///< 0..10000; 0 = load / nominal
-  double headroom = 0.10;       ///< 0..2, a share of the load
-  celsius ambient{35};          ///< air around the driver
-  volts nominal{24};            ///< voltage the lighting side is made for
-  bool as_delivered = false;    ///< true: nobody will set the trim, the output itself must be nominal
-  volts mains{230};             ///< r.m.s.
-  bool limited_energy = false;  ///< wants a limited-energy (class 2) output
-  bool any_mount = true;        ///< false: only `mount` will do
+  watts load{};                      ///< 0.001..1e6, cable losses included where they are to be counted
+  amps current{};                    ///< 0..10000; 0 = load / nominal
+  double headroom = usual_headroom;  ///< 0..2, a share of the load
+  celsius ambient{35};               ///< air around the driver
+  volts nominal{24};                 ///< voltage the lighting side is made for
+  bool as_delivered = false;         ///< true: nobody will set the trim, the output itself must be nominal
+  volts mains{230};                  ///< r.m.s.
+  bool limited_energy = false;       ///< wants a limited-energy (class 2) output
+  bool any_mount = true;             ///< false: only `mount` will do
   fitting mount = fitting::hardwired;
   std::int32_t ingress = 20;       ///< least IP code, both digits
   square_millimetres conductor{};  ///< to be clamped to the output; 0 = not decided yet

@@ -43,6 +43,67 @@ struct swap_space {
   std::span<lead_sensitivity> lead_slopes;  ///< one a feed point of all runs
 };
 
+namespace detail {
+
+/// Feed points of all runs before run `place`; of all runs where it is their number.
+constexpr std::size_t feeds_before(const feed_network& n, std::size_t place) noexcept {
+  std::size_t points = 0;
+  for (std::size_t r = 0; r < place; ++r) points += n.runs[r].feeds.size();
+  return points;
+}
+
+constexpr fault refuse_swap(const feed_network& n, const feeder_swap& swap,
+                            const swap_space& space) noexcept {
+  if (const fault f = first_fault(check(n), refuse_place(field::place, swap.run, n.runs.size()))) return f;
+  const fed_run& home = n.runs[static_cast<std::size_t>(swap.run)];
+  return first_fault(
+      swap.feed == -1 ? fault{} : refuse_place(field::place, swap.feed, home.feeds.size()),
+      refuse_room(space.runs.size(), n.runs.size()), refuse_room(space.feeds.size(), home.feeds.size()),
+      refuse_room(space.after.size(), n.runs.size()), refuse_room(space.profiles.size(), n.runs.size()),
+      refuse_room(space.lead_slopes.size(), feeds_before(n, n.runs.size())));
+}
+
+/// The same network with the other cable, in the caller's room.
+constexpr feed_network swapped(const feed_network& n, const feeder_swap& swap,
+                               const swap_space& space) noexcept {
+  const auto place = static_cast<std::size_t>(swap.run);
+  const fed_run& home = n.runs[place];
+  for (std::size_t r = 0; r < n.runs.size(); ++r) space.runs[r] = n.runs[r];
+  for (std::size_t f = 0; f < home.feeds.size(); ++f) space.feeds[f] = home.feeds[f];
+  const auto channels = static_cast<std::size_t>(home.stretches[0].line.channels);
+  const auto lay = [&](ohms& common, ohms(&channel)[max_channels]) noexcept {
+    common += swap.core;
+    for (std::size_t c = 0; c < channels; ++c) channel[c] += swap.core;
+  };
+  fed_run& moved = space.runs[place];
+  if (swap.feed < 0) {
+    lay(moved.common, moved.channel);
+  } else {
+    feed_point& lead = space.feeds[static_cast<std::size_t>(swap.feed)];
+    lay(lead.common, lead.channel);
+  }
+  moved.feeds = space.feeds.first(home.feeds.size());
+  feed_network other = n;
+  other.runs = space.runs.first(n.runs.size());
+  return other;
+}
+
+/// What an ohm more in every core of the cable does to the voltage that the slopes are of.
+constexpr amps volts_per_ohm(const feed_network& n, const feeder_swap& swap,
+                             const swap_space& space) noexcept {
+  const auto place = static_cast<std::size_t>(swap.run);
+  const auto channels = static_cast<std::size_t>(n.runs[place].stretches[0].line.channels);
+  const run_sensitivity& run = space.run_slopes[place];
+  const std::size_t feed = static_cast<std::size_t>(swap.feed < 0 ? 0 : swap.feed);
+  const lead_sensitivity& lead = space.lead_slopes[feeds_before(n, place) + feed];
+  amps per_ohm = swap.feed < 0 ? run.feeder_common : lead.common;
+  for (std::size_t c = 0; c < channels; ++c)
+    per_ohm += swap.feed < 0 ? run.feeder_channel[c] : lead.channel[c];
+  return per_ohm;
+}
+
+}  // namespace detail
+
 /// Solves a network as it is and with one cable of another size.
 ///
 /// @param n      the network; @param swap the cable; no core may come out below 0 ohm.
@@ -53,72 +114,26 @@ struct swap_space {
 /// Source        closed form.
 constexpr outcome<swap_effect> swap_feeder(const feed_network& n, const feeder_swap& swap,
                                            const swap_space& space) noexcept {
-  const auto nowhere = [](double given, std::size_t count) noexcept {
-    return fault{fault_code::unknown_reference, field::place, given, 0, static_cast<double>(count) - 1.0, -1};
-  };
-  const auto no_room = [](std::size_t given, std::size_t needed) noexcept {
-    return fault{fault_code::no_room,         field::space,
-                 static_cast<double>(given),  static_cast<double>(needed),
-                 range_of(field::space).most, -1};
-  };
-  if (const fault f = check(n)) return f;
-  if (swap.run < 0 || static_cast<std::size_t>(swap.run) >= n.runs.size())
-    return nowhere(swap.run, n.runs.size());
+  if (const fault f = detail::refuse_swap(n, swap, space)) return f;
   const auto place = static_cast<std::size_t>(swap.run);
-  const fed_run& home = n.runs[place];
-  if (swap.feed < -1 || swap.feed >= static_cast<std::int32_t>(home.feeds.size()))
-    return nowhere(swap.feed, home.feeds.size());
-  if (space.runs.size() < n.runs.size()) return no_room(space.runs.size(), n.runs.size());
-  if (space.feeds.size() < home.feeds.size()) return no_room(space.feeds.size(), home.feeds.size());
-  if (space.after.size() < n.runs.size()) return no_room(space.after.size(), n.runs.size());
-  if (space.profiles.size() < n.runs.size()) return no_room(space.profiles.size(), n.runs.size());
-  std::size_t points = 0, first = 0;
-  for (std::size_t r = 0; r < n.runs.size(); ++r) {
-    if (r == place) first = points;
-    points += n.runs[r].feeds.size();
-  }
-  if (space.lead_slopes.size() < points) return no_room(space.lead_slopes.size(), points);
-
-  // the same network with the other cable
-  for (std::size_t r = 0; r < n.runs.size(); ++r) space.runs[r] = n.runs[r];
-  for (std::size_t f = 0; f < home.feeds.size(); ++f) space.feeds[f] = home.feeds[f];
-  fed_run& moved = space.runs[place];
-  const auto channels = static_cast<std::size_t>(home.stretches[0].line.channels);
-  const auto lay = [&](ohms& common, ohms(&channel)[max_channels]) noexcept {
-    common += swap.core;
-    for (std::size_t c = 0; c < channels; ++c) channel[c] += swap.core;
-  };
-  if (swap.feed < 0) {
-    lay(moved.common, moved.channel);
-  } else {
-    feed_point& lead = space.feeds[static_cast<std::size_t>(swap.feed)];
-    lay(lead.common, lead.channel);
-  }
-  moved.feeds = space.feeds.first(home.feeds.size());
-  feed_network other = n;
-  other.runs = space.runs.first(n.runs.size());
+  const feed_network other = detail::swapped(n, swap, space);
   if (const fault f = check(other)) return f;
 
   swap_effect out;
   const outcome<network_figures> now = solve_network(n, space.doubles, space.before, space.profiles);
   if (!now.ok()) return now.why();
   out.network_before = *now;
-  out.dimmest = dimmest_load(home, space.before[place], space.profiles[place]);
+  out.dimmest = dimmest_load(n.runs[place], space.before[place], space.profiles[place]);
   out.dimmest.run = swap.run;
   const outcome<load_sensitivity> slopes = sensitivity_of(
       n, space.profiles, out.dimmest, space.doubles, space.run_slopes, space.hub_slopes, space.lead_slopes);
   if (!slopes.ok()) return slopes.why();
   out.before = slopes->voltage;
-  const run_sensitivity& run = space.run_slopes[place];
-  const lead_sensitivity& lead =
-      space.lead_slopes[first + static_cast<std::size_t>(swap.feed < 0 ? 0 : swap.feed)];
-  amps per_ohm = swap.feed < 0 ? run.feeder_common : lead.common;
-  for (std::size_t c = 0; c < channels; ++c)
-    per_ohm += swap.feed < 0 ? run.feeder_channel[c] : lead.channel[c];
-  out.first_order = out.before + per_ohm * swap.core;
+  out.first_order = out.before + detail::volts_per_ohm(n, swap, space) * swap.core;
   const outcome<network_figures> then = solve_network(other, space.doubles, space.after, space.profiles);
   if (!then.ok()) return then.why();
   out.network_after = *then;
+  const auto channels = static_cast<std::size_t>(n.runs[place].stretches[0].line.channels);
   out.after = space.profiles[place].load_voltage[static_cast<std::size_t>(out.dimmest.segment) * channels +
                                                  static_cast<std::size_t>(out.dimmest.channel)];
   return out;

@@ -54,11 +54,14 @@ constexpr outcome<mains_load> mains_load_of(const driver& d, watts output, volts
   return m;
 }
 
+/// Steady current over a breaker's rating where a job says nothing else. Source: common practice, no source.
+inline constexpr double usual_breaker_share = 0.8;
+
 /// A circuit breaker of the lighting circuit.
 struct mains_breaker {
   amps rated{16};                                             ///< 0.5..125
   overcurrent_family family = overcurrent_family::breaker_c;  ///< breaker_b, _c or _d
-  double steady_share = 0.8;                                  ///< 0.1..1 of the rating for steady current
+  double steady_share = usual_breaker_share;                  ///< 0.1..1 of the rating for steady current
 };
 
 /// Drivers of one breaker, all together.

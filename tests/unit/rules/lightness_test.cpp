@@ -48,6 +48,15 @@ TEST_CASE("lightness: line and curve meet at 8, as 216/24389") {
   CHECK(close_rel(detail::line_slope, 116.0 * 841 / 108, 4 * 0x1p-53));
 }
 
+TEST_CASE("lightness_step_of: what is missing to full light") {
+  CHECK(*lightness_step_of(1) == 0);
+  CHECK(*lightness_step_of(0) == 100);
+  // 40 digits of 100 - (116 cbrt(0.9) - 16) and, on the line, of 100 - 24389 / 27 x 0.001
+  CHECK(close_abs(*lightness_step_of(0.9), 4.0032313857469480, accuracy));
+  CHECK(close_abs(*lightness_step_of(0.001), 99.096703703703703, accuracy));
+  check_field_range(field::luminance_ratio, [](double v) { return lightness_step_of(v).why(); });
+}
+
 TEST_CASE("lightness: what is refused") {
   check_field_range(field::luminance_ratio, [](double v) { return lightness(v).why(); });
   check_field_range(field::lightness, [](double v) { return luminance_ratio_of(v).why(); });
