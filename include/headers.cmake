@@ -71,6 +71,7 @@ set(public_headers
   include/tapewright/plan/joint_packing.hpp
   include/tapewright/plan/names.hpp
   include/tapewright/plan/notes.hpp
+  include/tapewright/plan/output_wiring.hpp
   include/tapewright/plan/plan.hpp
   include/tapewright/plan/plan_network.hpp
   include/tapewright/plan/planner.hpp

@@ -26,6 +26,7 @@
 #include "tapewright/plan/job.hpp"
 #include "tapewright/plan/names.hpp"
 #include "tapewright/plan/notes.hpp"
+#include "tapewright/plan/output_wiring.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/planner.hpp"
 #include "tapewright/plan/run_profile.hpp"

@@ -123,6 +123,8 @@ struct output_plan {
   watts load{};
   amps current{};
   driver_check check{};
+  amps cable_ampacity{};  ///< least current that its protection asks every cable behind it to carry
+  ohms greatest_loop{};   ///< and the greatest loop to its farthest feed point, hot; 0 and 0 = nothing more
   std::int32_t device = -1;  ///< place in catalogue.overcurrent_devices; -1 = none
   overcurrent_check protection{};
   std::int32_t plug = -1;  ///< mating connector of its own output connector

@@ -104,6 +104,10 @@ struct feeder_question {
   std::int32_t circuits = 1;                                 ///< cables laid together, this one included
   square_millimetres least_terminal{}, greatest_terminal{};  ///< of the narrower end; 0 and 0 = not looked at
   square_millimetres least_area{};                           ///< smallest section the code allows; 0 = none
+  amps
+      device_ampacity{};  ///< what the overcurrent device ahead asks the cable to carry; 0..10000, 0 = nothing
+  ohms greatest_core{};   ///< of one core, copper as above, over which a short circuit at its far end still
+                          ///< operates that device; 0..1e6, 0 = not looked at
 };
 
 /// How one cable answers the question. `by` is the first yes-or-no limit broken, else the limit of
@@ -144,7 +148,8 @@ constexpr fault check(const feeder_question& q) noexcept {
       refuse(field::temperature, q.copper), refuse(field::circuits_grouped, q.circuits),
       refuse(field::least_terminal, q.least_terminal),
       refuse_outside(field::greatest_terminal, q.greatest_terminal.v, q.least_terminal.v, 1000),
-      refuse(field::least_terminal, q.least_area));
+      refuse(field::least_terminal, q.least_area), refuse(field::ampacity, q.device_ampacity),
+      refuse(field::resistance, q.greatest_core));
 }
 
 /// What a misfit verdict of one cable ranks by.
@@ -217,6 +222,9 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
   v.must(governed::ampacity_unknown, a.ampacity_known);
   v.use(governed::drop, a.drop_utilisation);
   if (a.ampacity_known) v.use(governed::ampacity, a.ampacity_utilisation);
+  if (a.ampacity_known && q.device_ampacity.v > 0)
+    v.use(governed::cable_protection, utilisation(q.device_ampacity, iz->allowed));
+  if (q.greatest_core.v > 0) v.use(governed::fault_current, utilisation(a.core_resistance, q.greatest_core));
   a.fits = v.fits;
   a.by = v.by;
   a.utilisation = larger(a.drop_utilisation, a.ampacity_known ? a.ampacity_utilisation : 0);

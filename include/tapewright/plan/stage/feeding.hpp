@@ -8,6 +8,7 @@
 #include "tapewright/core/text.hpp"
 #include "tapewright/plan/cost.hpp"
 #include "tapewright/plan/hub_network.hpp"
+#include "tapewright/plan/output_wiring.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/sections.hpp"
 
@@ -36,12 +37,44 @@ constexpr terminal_range range_of_hub(const draft& d, const hub_plan& h) noexcep
   return c == nullptr ? terminal_range{} : terminal_range{c->least_terminal, c->greatest_terminal};
 }
 
+/// From the least that any of some connectors clamps to the greatest, of those of a use that keep a duty; 0 and 0
+/// where there is none.
+constexpr terminal_range range_of_connectors(const draft& d, connector_use use, std::int32_t ways,
+                                             const connector_duty& duty) noexcept {
+  terminal_range all;
+  for (const connector& c : d.parts.connectors) {
+    if (c.use != use || c.ways < ways) continue;
+    const auto check = check_connector(c, duty);
+    if (!check.ok() || !check->fits) continue;
+    if (all.greatest.v == 0 || c.least < all.least) all.least = c.least;
+    if (c.greatest > all.greatest) all.greatest = c.greatest;
+  }
+  return all;
+}
+
 constexpr terminal_range range_of_output(const draft& d, const hub_plan& h) noexcept {
   if (h.output < 0) return {};
   const output_plan& o = d.outputs[static_cast<std::size_t>(h.output)];
-  const driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
-  const driver& s = d.parts.drivers[static_cast<std::size_t>(p.part)];
-  return {s.least_terminal, s.greatest_terminal};
+  const driver& s = driver_of(d, o);
+  return s.output_connector.v > 0 ? range_of_connectors(d, connector_use::driver_plug, 2, plug_duty(d, o, {}))
+                                  : terminal_range{s.least_terminal, s.greatest_terminal};
+}
+
+/// What is asked of the splices of a hub, one conductor each; `conductor` 0 = not looked at.
+constexpr connector_duty splice_duty(const draft& d, const hub_plan& h, volts nominal,
+                                     square_millimetres conductor) noexcept {
+  return {.poles = 1,
+          .pole_current = h.total,
+          .voltage = nominal,
+          .ambient = d.zone_of(h).driver_ambient,
+          .conductor = conductor,
+          .curve_factor = d.question.rules.contact_factor};
+}
+
+constexpr terminal_range range_of_splices(const draft& d, const hub_plan& h, volts nominal) noexcept {
+  return h.feeders < 2
+             ? terminal_range{}
+             : range_of_connectors(d, connector_use::cable_to_cable, 3, splice_duty(d, h, nominal, {}));
 }
 
 /// A run that has its hub to itself, one feed point and no controller hangs straight on the driver: one cable,
@@ -75,22 +108,48 @@ constexpr feeder_question question_of(const draft& d, volts nominal, metres cut,
           .least_area = r.least_conductor};
 }
 
-constexpr feeder_question supply_question(const draft& d, const hub_plan& h, volts nominal) noexcept {
+/// What the protection of a hub's output asks of its cables.
+constexpr protection_demand demand_on(const draft& d, const hub_plan& h) noexcept {
+  if (h.output < 0) return {};
+  const output_plan& o = d.outputs[static_cast<std::size_t>(h.output)];
+  return {o.cable_ampacity, o.greatest_loop};
+}
+
+constexpr feeder_question supply_question(const draft& d, const hub_plan& h, volts nominal,
+                                          terminal_range splice) noexcept {
   feeder_question q =
       question_of(d, nominal, h.supply.cut, d.question.rules.cable_ambient, d.question.rules.drop_to_feed,
-                  common_range(range_of_hub(d, h), range_of_output(d, h)));
+                  common_range(common_range(range_of_hub(d, h), range_of_output(d, h)), splice));
   q.channel_current.push(h.total);
+  const protection_demand asked = demand_on(d, h);
+  q.device_ampacity = asked.ampacity;
+  q.greatest_core = asked.greatest_loop / 2;
   return q;
+}
+
+/// What the feeders of a hub share: what its supply cable takes of the drop and of the loop through which a short
+/// circuit at a feed point must still operate the protection; and what the splices clamp in which they meet.
+struct hub_share {
+  double drop_share = 0;
+  ohms core{};
+  terminal_range splice{};
+};
+constexpr hub_share share_of(const feeder_check& supply, terminal_range splice) noexcept {
+  return {supply.drop_share, supply.core_resistance, splice};
+}
+
+constexpr bool is_constant_power(const tape& t, std::int32_t channel) noexcept {
+  return t.channels[static_cast<std::size_t>(channel)].law == load_kind::constant_power;
 }
 
 /// What is left for a feeder, as a share of nominal, once the supply cable, the controller's switch and
 /// the contacts of splice and joint have taken theirs: of the drop to the feed point, and of the drop to
 /// the furthest lamp less the tape's own (solved with nominal voltage at the feed point, where the tape
-/// draws most).
+/// draws most; constant power as it draws at the least voltage that a lamp may get).
 constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r, const tape_feed& f,
-                           volts nominal, double supply_share) noexcept {
+                           volts nominal, const hub_share& shared) noexcept {
   const design_rules& rules = d.question.rules;
-  double upstream = supply_share;
+  double upstream = shared.drop_share;
   if (const controller* c = d.controller_of(h)) {
     amps busiest;
     for (const amps i : h.channel_current)
@@ -106,21 +165,29 @@ constexpr double drop_left(const draft& d, const hub_plan& h, const run_plan& r,
   double tape_share = 0;
   if (r.solved)
     for (std::int32_t c = 0; c < r.all_on.channels; ++c)
-      tape_share = larger(tape_share, (nominal - r.all_on.last_load[c]) / nominal);
+      tape_share =
+          larger(tape_share, (nominal - r.all_on.last_load[c]) / nominal /
+                                 (is_constant_power(d.tape_of(r), c) ? 1 - rules.drop_to_lamp : 1.0));
   return smaller(rules.drop_to_feed, rules.drop_to_lamp - tape_share) - upstream;
 }
 
 constexpr feeder_question feeder_question_of(const draft& d, const hub_plan& h, const run_plan& r,
-                                             const tape_feed& f, double left) noexcept {
+                                             const tape_feed& f, const hub_share& shared) noexcept {
   const tape& t = d.tape_of(r);
-  feeder_question q = question_of(d, t.nominal, f.feeder.cut, d.asked(r).cable_ambient, left,
-                                  hangs_on_driver(h) ? range_of_output(d, h) : range_of_hub(d, h));
+  feeder_question q = question_of(
+      d, t.nominal, f.feeder.cut, d.asked(r).cable_ambient, drop_left(d, h, r, f, t.nominal, shared),
+      hangs_on_driver(h) ? range_of_output(d, h) : common_range(range_of_hub(d, h), shared.splice));
   amps sum;
   for (const amps i : f.channel_current) {
     q.channel_current.push(i);
     sum += i;
   }
   if (f.current < sum) q.common = f.current;
+  const protection_demand asked = demand_on(d, h);
+  q.device_ampacity = asked.ampacity;
+  // a supply cable that takes the whole loop leaves a feeder that no cable makes
+  if (asked.greatest_loop.v > 0)
+    q.greatest_core = ohms{larger((asked.greatest_loop / 2 - shared.core).v, 1e-12)};
   return q;
 }
 
@@ -158,33 +225,39 @@ constexpr cheapest_feeder cheapest_for(const draft& d, const run_plan& r, const 
   return best;
 }
 
+/// How a hub's cables are chosen. Nominal currents are more than flow, so that the cheapest cables may keep a drop
+/// that they seem to miss; where the solved network says that they do not, they are chosen `with_care`: tails of tape
+/// are counted like feeders, and of pairs that miss a drop the one whose supply cable takes least of it is laid.
+enum class wiring : bool { cheapest, with_care };
+
 /// What the cheapest feeders of a hub cost, given what the supply cable takes of the drop; not looked at
 /// further once it is no cheaper than `least`.
-constexpr cost feeders_cost(const draft& d, std::int32_t hub, double supply_share, cost spent,
+constexpr cost feeders_cost(const draft& d, std::int32_t hub, const hub_share& shared, wiring how, cost spent,
                             cost least) noexcept {
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   for (const run_plan& r : d.runs)
     for (std::int32_t k = 0; r.hub == hub && k <= r.more_feeds; ++k) {
       if (spent > least) return spent;
       const tape_feed& f = d.feed_of(r, k);
-      if (!needs_cable(d, h, r, f)) continue;
-      spent +=
-          cheapest_for(
-              d, r, feeder_question_of(d, h, r, f, drop_left(d, h, r, f, d.tape_of(r).nominal, supply_share)))
-              .price;
+      if (!needs_cable(d, h, r, f)) {
+        const bool misses =
+            how == wiring::with_care && drop_left(d, h, r, f, d.tape_of(r).nominal, shared) < 0;
+        spent.unbuildable += misses ? 1 : 0;
+        continue;
+      }
+      spent += cheapest_for(d, r, feeder_question_of(d, h, r, f, shared)).price;
     }
   return spent;
 }
 
 /// Lays the cheapest feeders of a hub; where none fits, the one that misses by least.
-constexpr void lay_feeders(draft& d, std::int32_t hub, double supply_share) noexcept {
+constexpr void lay_feeders(draft& d, std::int32_t hub, const hub_share& shared) noexcept {
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   each_feed(d, hub, [&](run_plan& r, tape_feed& f) noexcept {
     if (!needs_cable(d, h, r, f)) return;
-    const double left = drop_left(d, h, r, f, d.tape_of(r).nominal, supply_share);
     const std::int32_t pin = d.asked(r).pinned_feeder, from = pin < 0 ? 0 : pin;
     const auto choice =
-        choose_feeder(feeder_question_of(d, h, r, f, left),
+        choose_feeder(feeder_question_of(d, h, r, f, shared),
                       pin < 0 ? d.parts.cables : d.parts.cables.subspan(static_cast<std::size_t>(pin), 1));
     if (!choice.ok()) return;
     f.feeder.cable = from + (choice->cable >= 0 ? choice->cable : choice->nearest);
@@ -246,28 +319,39 @@ constexpr void tell_no_cable(draft& d, finding_code code, subject about, const f
 }
 
 /// Decides supply cable and feeders of a hub together: the cheapest pair that keeps every drop.
-constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
+constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal, wiring how) noexcept {
   hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   if (hangs_on_driver(h)) {
-    lay_feeders(d, hub, 0);
+    lay_feeders(d, hub, {});
     return;
   }
-  const feeder_question q = supply_question(d, h, nominal);
+  const terminal_range splice = range_of_splices(d, h, nominal);
+  const feeder_question q = supply_question(d, h, nominal, splice);
   std::int32_t best = -1;
-  double best_share = 0;
+  hub_share taken{.splice = splice};
   cost least = no_choice;
-  for (std::size_t i = 0; i < d.parts.cables.size(); ++i) {
-    const auto check = check_feeder(q, d.parts.cables[i]);
-    if (!check.ok() || !check->fits) continue;
-    const auto units = sale_units(h.supply.cut, d.parts.cables[i].sale_quantum);
-    if (!units.ok()) continue;
-    const cost price =
-        feeders_cost(d, hub, check->drop_share, cost_of_piece(d.parts.cables[i].price, *units), least);
-    if (!is_better(price, i, least, best, d.parts.cables)) continue;
-    least = price;
-    best = static_cast<std::int32_t>(i);
-    best_share = check->drop_share;
-  }
+  const auto look = [&](bool at_drop) noexcept {
+    for (std::size_t i = 0; i < d.parts.cables.size(); ++i) {
+      const auto check = check_feeder(q, d.parts.cables[i]);
+      if (!check.ok() || !check->fits) continue;
+      const auto units = sale_units(h.supply.cut, d.parts.cables[i].sale_quantum);
+      if (!units.ok()) continue;
+      const hub_share takes = share_of(*check, splice);
+      if (at_drop && takes.drop_share > taken.drop_share) continue;
+      const bool less_drop = at_drop && takes.drop_share < taken.drop_share;
+      const cost most = at_drop ? no_choice : least;
+      const cost price =
+          feeders_cost(d, hub, takes, how, cost_of_piece(d.parts.cables[i].price, *units), most);
+      if (less_drop ? price.unbuildable > least.unbuildable
+                    : !is_better(price, i, least, best, d.parts.cables))
+        continue;
+      least = price;
+      best = static_cast<std::int32_t>(i);
+      taken = takes;
+    }
+  };
+  look(false);
+  if (least.unbuildable > 0 && how == wiring::with_care) look(true);
   const auto choice = choose_feeder(q, d.parts.cables);
   if (!choice.ok()) return;
   h.supply.cable = best >= 0 ? best : choice->nearest;
@@ -277,7 +361,7 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
     h.supply.check = *check_feeder(q, d.parts.cables[static_cast<std::size_t>(best)]);
     h.supply.ruled_by = governed::price;
   }
-  lay_feeders(d, hub, best_share);
+  lay_feeders(d, hub, taken);
 }
 
 /// Where several feeders meet, a splice joins each conductor. k splices of w ways in a row join up to
@@ -299,12 +383,7 @@ constexpr void splice_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
   for (std::size_t i = 0; i < d.parts.connectors.size(); ++i) {
     const connector& c = d.parts.connectors[i];
     if (c.use != connector_use::cable_to_cable || c.ways < 3) continue;
-    const auto check = check_connector(c, {.poles = 1,
-                                           .pole_current = h.total,
-                                           .voltage = nominal,
-                                           .ambient = d.zone_of(h).driver_ambient,
-                                           .conductor = thickest,
-                                           .curve_factor = d.question.rules.contact_factor});
+    const auto check = check_connector(c, splice_duty(d, h, nominal, thickest));
     if (!check.ok() || !check->fits) continue;
     const std::int32_t each = (h.feeders - 1 + c.ways - 3) / (c.ways - 2);
     const std::int32_t count = (each * conductors + c.poles - 1) / c.poles;
@@ -498,7 +577,7 @@ constexpr outcome<weighed_way> weigh_way(draft& d, const hub_plan& h, run_plan& 
     tape_feed& f = d.feed_of(r, k);
     if (t.feed_point_limit.v > 0) used = larger(used, (ring ? 0.5 : 1.0) * f.current / t.feed_point_limit);
     if (r.more_feeds == 0 && !needs_cable(d, h, r, f)) continue;
-    const feeder_question q = feeder_question_of(d, h, r, f, drop_left(d, h, r, f, t.nominal, 0));
+    const feeder_question q = feeder_question_of(d, h, r, f, {});
     const cheapest_feeder cable = cheapest_for(d, r, q);
     price += cable.price;
     if (cable.cable < 0) continue;
@@ -577,17 +656,18 @@ constexpr std::int32_t feeders_of(const draft& d, std::int32_t hub) noexcept {
 
 /// Decides a hub's cables, splices and joints. The contacts take their share of the drop, but which
 /// contacts there are is known only when the cables are: rounds until the contacts stay as they were,
-/// three at most, and verification has the last word.
-constexpr void decide_hub(draft& d, std::int32_t hub, volts nominal) noexcept {
+/// three at most, and verification has the last word. A thinner cable that only a soldered tail leaves drop enough
+/// for keeps its tail in the last round, or cable and joint would change with one another for ever.
+constexpr void decide_hub(draft& d, std::int32_t hub, volts nominal, wiring how = wiring::cheapest) noexcept {
   for (int round = 0; round < 3; ++round) {
     hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
-    wire_hub(d, hub, nominal);
+    wire_hub(d, hub, nominal, how);
     const std::int32_t splice = h.splice;
     splice_hub(d, hub, nominal);
     bool settled = splice == h.splice;
     each_feed(d, hub, [&](run_plan& r, tape_feed& f) noexcept {
       const std::int32_t connector = f.connector;
-      join_tape(d, r, f);
+      if (round < 2 || f.join != feed_join::soldered_tail) join_tape(d, r, f);
       settled = settled && connector == f.connector;
     });
     if (settled) return;
@@ -639,6 +719,34 @@ constexpr bool keeps_light(const draft& d, const run_plan& r, const line_figures
   return within(drop / rules.drop_to_lamp) && f.least_evenness * (1 + 1e-9) >= rules.least_evenness;
 }
 
+/// Whether a feed point of a hub misses its drop at nominal currents.
+constexpr bool misses_drop(draft& d, std::int32_t hub) noexcept {
+  const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+  const hub_share shared = share_of(h.supply.check, {});
+  bool misses = false;
+  each_feed(d, hub, [&](const run_plan& r, const tape_feed& f) noexcept {
+    misses = misses || (f.feeder.cable >= 0 ? !f.feeder.check.fits && f.feeder.check.by == governed::drop
+                                            : drop_left(d, h, r, f, d.tape_of(r).nominal, shared) < 0);
+  });
+  return misses;
+}
+
+/// Whether the solved network keeps the drop to every feed point and lamp of a hub.
+constexpr bool keeps_drop(const draft& d, std::int32_t hub, volts nominal) noexcept {
+  if (!solve_hub(d, hub, {.source = nominal}, d.figures).ok()) return false;
+  const design_rules& rules = d.question.rules;
+  const auto used = [&](volts there, double limit) noexcept { return (nominal - there) / nominal / limit; };
+  for (const run_plan& r : d.runs_of(hub)) {
+    if (r.hub != hub) continue;
+    const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
+    for (std::int32_t k = 0; k <= r.more_feeds; ++k)
+      if (!within(used(lowest_at(d, r, k, f, all_lit), rules.drop_to_feed))) return false;
+    for (std::int32_t c = 0; c < f.channels; ++c)
+      if (!within(used(f.last_load[c], rules.drop_to_lamp))) return false;
+  }
+  return true;
+}
+
 /// Decides a hub: routes, ways of feeding, cables, splices, joints. Where the solved network then breaks the
 /// light or the drop of a run that has another way of being fed, that way is taken instead and all is decided
 /// again, in eight rounds at most.
@@ -681,6 +789,8 @@ constexpr fault feed_hub_runs(draft& d, std::int32_t hub) noexcept {
         f.feeder.cut = cut_of(d, f.feeder.route);
       });
     decide_hub(d, hub, nominal);
+    if (!direct && misses_drop(d, hub) && !keeps_drop(d, hub, nominal))
+      decide_hub(d, hub, nominal, wiring::with_care);
     if (!choice || round >= 8) break;
     const auto solved = solve_hub(d, hub, {.source = nominal}, d.figures);
     bool again = false;
@@ -700,6 +810,116 @@ constexpr fault feed_hub_runs(draft& d, std::int32_t hub) noexcept {
     if (!again) break;
   }
   return {};
+}
+
+/// Calls visit(hub) for each hub of an output.
+template <class Visit>
+constexpr void each_hub(const draft& d, std::int32_t output, const Visit& visit) noexcept {
+  for (std::size_t h = 0; h < d.hubs.size(); ++h)
+    if (d.hubs[h].output == output) visit(static_cast<std::int32_t>(h));
+}
+
+/// Whether an output's cables and splices are found. A drop that a cable breaks is left to the solved network.
+constexpr bool is_wired(draft& d, std::int32_t output) noexcept {
+  bool all = true;
+  const auto found = [](const feeder_check& c) noexcept { return c.fits || c.by == governed::drop; };
+  each_hub(d, output, [&](std::int32_t hub) noexcept {
+    const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+    all = all && (hangs_on_driver(h) || found(h.supply.check)) && (h.feeders < 2 || h.splice >= 0);
+    each_feed(d, hub, [&](const run_plan& r, const tape_feed& f) noexcept {
+      all = all && (!needs_cable(d, h, r, f) || found(f.feeder.check));
+    });
+  });
+  return all;
+}
+
+/// What the wiring of an output costs: its cables, splices, joints and links, each by itself.
+constexpr cost cost_of_wiring(draft& d, std::int32_t output) noexcept {
+  cost sum;
+  const auto add_cable = [&](const laid_cable& w) noexcept {
+    if (w.cable < 0) return;
+    const cable& row = d.parts.cables[static_cast<std::size_t>(w.cable)];
+    if (const auto units = sale_units(w.cut, row.sale_quantum); units.ok())
+      sum += cost_of_piece(row.price, *units);
+  };
+  const auto add_joint = [&](bool made, std::int32_t connector) noexcept {
+    if (connector >= 0) sum += cost_of(d.parts.connectors[static_cast<std::size_t>(connector)].price, 1);
+    else if (made) sum += cost_of(d.question.rules.solder_fee, 1);
+  };
+  each_hub(d, output, [&](std::int32_t hub) noexcept {
+    const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
+    add_cable(h.supply);
+    if (h.splice >= 0)
+      sum += cost_of(d.parts.connectors[static_cast<std::size_t>(h.splice)].price, h.splices);
+    each_feed(d, hub, [&](const run_plan& r, const tape_feed& f) noexcept {
+      add_cable(f.feeder);
+      add_joint(f.join == feed_join::soldered_tail, f.connector);
+      if (&f != &r) return;  // once a run
+      for (const stretch_plan& p : d.stretches.all().subspan(static_cast<std::size_t>(r.stretches_from),
+                                                             static_cast<std::size_t>(r.stretches)))
+        add_joint(p.linked, p.connector);
+    });
+  });
+  return sum;
+}
+
+constexpr fault feed_output(draft& d, std::int32_t output, const protection_demand& asked) noexcept {
+  output_plan& o = d.outputs[static_cast<std::size_t>(output)];
+  o.cable_ampacity = asked.ampacity;
+  o.greatest_loop = asked.greatest_loop;
+  fault why;
+  each_hub(d, output, [&](std::int32_t hub) noexcept {
+    if (!why) why = feed_hub_runs(d, hub);
+  });
+  return why;
+}
+
+/// The overcurrent device that fits an output as it is wired.
+constexpr overcurrent_choice device_of(const draft& d, std::int32_t output) noexcept {
+  const wiring_behind w = wiring_of(d, output);
+  overcurrent_choice none;
+  none.needed = false;
+  if (!w.has_cable()) return none;
+  const auto choice = choose_overcurrent(duty_of(d, d.outputs[static_cast<std::size_t>(output)], w),
+                                         d.parts.overcurrent_devices);
+  return choice.ok() ? *choice : overcurrent_choice{};
+}
+
+/// Where the cheapest cables leave an output without an overcurrent device that fits, feeds its hubs anew: thick
+/// enough to need none, or as a device asks that carries the load. The cheapest wiring that is protected is kept, and
+/// the first by code among equals; where there is none, all stays as it was.
+constexpr fault thicken_for_protection(draft& d, std::int32_t output) noexcept {
+  const auto is_protected = [&](const overcurrent_choice& c) noexcept { return !c.needed || c.device >= 0; };
+  if (is_protected(device_of(d, output)) || !is_wired(d, output)) return {};
+  const output_plan& o = d.outputs[static_cast<std::size_t>(output)];
+  const overcurrent_duty duty = duty_of(d, o, wiring_of(d, output));
+  const auto devices = d.parts.overcurrent_devices;
+  cost least = no_choice;
+  std::int32_t best = -1;
+  protection_demand kept;
+  const auto attempt = [&](const protection_demand& asked, std::int32_t first) noexcept {
+    if (const fault f = feed_output(d, output, asked)) return f;
+    if (!is_wired(d, output)) return fault{};
+    const overcurrent_choice found = device_of(d, output);
+    if (!is_protected(found)) return fault{};
+    cost price = cost_of_wiring(d, output);
+    if (found.device >= 0) price += cost_of(devices[static_cast<std::size_t>(found.device)].price, 1);
+    if (best >= 0 ? !is_better(price, static_cast<std::size_t>(first), least, best, devices) : price >= least)
+      return fault{};
+    least = price;
+    best = first;
+    kept = asked;
+    return fault{};
+  };
+  if (duty.source_limit.v > 0)
+    if (const fault f = attempt({.ampacity = duty.source_limit}, -1)) return f;
+  for (std::size_t i = 0; i < devices.size(); ++i) {
+    const auto check = check_overcurrent(devices[i], duty);
+    if (!check.ok() || !check->voltage_fits || !within(check->load_utilisation)) continue;
+    if (duty.source_limit.v > 0 && !within(utilisation(check->operating, duty.source_limit))) continue;
+    if (const fault f = attempt(demand_of(devices[i], duty.voltage), static_cast<std::int32_t>(i))) return f;
+  }
+  return feed_output(d, output, kept);
 }
 
 /// Closes the gaps that the runs left in the list of further feed points.
@@ -726,11 +946,11 @@ constexpr fault feed_runs(draft& d) noexcept {
     const std::int64_t more = is_plain(d.asked(r)) ? 0 : most_feeds(d.asked(r)) - 1;
     for (std::int64_t k = 0; k < more; ++k) d.feeds.push({});
   }
-  for (std::size_t h = 0; h < d.hubs.size(); ++h) {
-    const auto hub = static_cast<std::int32_t>(h);
-    if (const fault f = detail::feed_hub_runs(d, hub)) return f;
-    detail::tell_missing(d, hub);
-  }
+  for (std::size_t h = 0; h < d.hubs.size(); ++h)
+    if (const fault f = detail::feed_hub_runs(d, static_cast<std::int32_t>(h))) return f;
+  for (std::size_t o = 0; o < d.outputs.size(); ++o)
+    if (const fault f = detail::thicken_for_protection(d, static_cast<std::int32_t>(o))) return f;
+  for (std::size_t h = 0; h < d.hubs.size(); ++h) detail::tell_missing(d, static_cast<std::int32_t>(h));
   detail::close_ranks(d);
   detail::number_cables(d);
   return {};

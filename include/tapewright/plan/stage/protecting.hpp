@@ -5,56 +5,18 @@
 #include <cstddef>
 #include <cstdint>
 
-#include "tapewright/plan/hub_network.hpp"
+#include "tapewright/plan/output_wiring.hpp"
 #include "tapewright/plan/plan.hpp"
 
 namespace tapewright::stage {
 
 namespace detail {
 
-/// What the protection of an output looks at: the thinnest conductor behind it, the longest loop.
-struct wiring_behind {
-  amps ampacity{infinity};
-  ohms fault_loop;
-  square_millimetres first_conductor;  ///< of the cable that meets the output; 0 = none
-};
-
-constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept {
-  wiring_behind w;
-  const auto weigh = [&](const laid_cable& c) noexcept {
-    if (c.cable < 0 || !c.check.ampacity_known) return;
-    if (c.check.ampacity.allowed < w.ampacity) w.ampacity = c.check.ampacity.allowed;
-  };
-  for (std::size_t h = 0; h < d.hubs.size(); ++h) {
-    const hub_plan& hub = d.hubs[h];
-    if (hub.output != output) continue;
-    weigh(hub.supply);
-    if (hub.supply.cable >= 0) w.first_conductor = hub.supply.check.conductor.area;
-    for (const run_plan& r : d.runs) {
-      if (r.hub != static_cast<std::int32_t>(h)) continue;
-      for (std::int32_t k = 0; k <= r.more_feeds; ++k) {
-        const laid_cable& feeder = d.feed_of(r, k).feeder;
-        weigh(feeder);
-        if (hub.supply.cable < 0 && feeder.cable >= 0) w.first_conductor = feeder.check.conductor.area;
-        const ohms loop = 2 * (core_of(hub.supply, hot_copper) + core_of(feeder, hot_copper));
-        if (loop > w.fault_loop) w.fault_loop = loop;
-      }
-    }
-  }
-  return w;
-}
-
 /// The connector that mates with a driver's own output connector.
-constexpr void plug_output(draft& d, output_plan& o, const driver& s, const zone& z,
-                           const wiring_behind& w) noexcept {
-  if (s.output_connector.v == 0 || w.first_conductor.v == 0) return;
-  const auto choice = choose_connector({.poles = 2,
-                                        .pole_current = o.current,
-                                        .voltage = s.output,
-                                        .ambient = z.driver_ambient,
-                                        .conductor = w.first_conductor,
-                                        .curve_factor = d.question.rules.contact_factor},
-                                       connector_use::driver_plug, d.parts.connectors);
+constexpr void plug_output(draft& d, output_plan& o, const wiring_behind& w) noexcept {
+  if (driver_of(d, o).output_connector.v == 0 || w.first_conductor.v == 0) return;
+  const auto choice =
+      choose_connector(plug_duty(d, o, w.first_conductor), connector_use::driver_plug, d.parts.connectors);
   if (choice.ok() && choice->connector >= 0) {
     o.plug = choice->connector;
     o.plug_check = choice->check;
@@ -77,20 +39,12 @@ constexpr void plug_output(draft& d, output_plan& o, const driver& s, const zone
 
 constexpr void protect_output(draft& d, std::size_t at) noexcept {
   output_plan& o = d.outputs[at];
-  const driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
-  const driver& s = d.parts.drivers[static_cast<std::size_t>(p.part)];
-  const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
+  const driver& s = driver_of(d, o);
   const subject about{subject_kind::driver, o.driver};
   const wiring_behind w = wiring_of(d, static_cast<std::int32_t>(at));
-  plug_output(d, o, s, z, w);
-  if (!(w.ampacity.v < infinity)) return;  // no cable, nothing to protect
-  const overcurrent_duty duty{
-      .load = o.current,
-      .ampacity = w.ampacity,
-      .voltage = s.output,
-      .fault_loop = w.fault_loop,
-      .source_limit = s.overload_limit,
-      .load_factor = d.question.rules.family == code_family::nec ? nec_continuous_factor : 1.0};
+  plug_output(d, o, w);
+  if (!w.has_cable()) return;  // nothing to protect
+  const overcurrent_duty duty = duty_of(d, o, w);
   const auto choice = choose_overcurrent(duty, d.parts.overcurrent_devices);
   if (!choice.ok()) return;
   o.protection = choice->check;

@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: BSL-1.0
+// Cables that are chosen so that the overcurrent device of their output protects them.
+#include "tapewright/plan/output_wiring.hpp"
+
+#include <doctest/doctest.h>
+
+#include <memory>
+#include <vector>
+
+#include "support/plan_checker.hpp"
+#include "support/plan_room.hpp"
+#include "support/random_job.hpp"
+#include "support/small_job.hpp"
+#include "tapewright/plan/planner.hpp"
+
+using namespace tapewright;
+using namespace tapewright::literals;
+
+namespace {
+
+/// The shelf of the small job alone, its driver's current and its fuses as a test wants them.
+struct shelf {
+  std::vector<driver> drivers{small_job::drivers[0]};
+  std::vector<overcurrent_device> devices;
+  std::vector<run> runs{small_job::runs[0]};
+  std::unique_ptr<plan_storage<3>> storage = std::make_unique<plan_storage<3>>();
+
+  explicit shelf(amps overload_limit) { drivers[0].overload_limit = overload_limit; }
+  void fuse(amps rated, money price = {150}) {
+    devices.push_back(small_job::devices[0]);
+    devices.back().code = rated.v < 10 ? "F-small" : rated.v < 15 ? "F-10" : "F-20";
+    devices.back().rated = rated;
+    devices.back().price = price;
+  }
+  catalogue parts() const {
+    catalogue all = small_job::parts;
+    all.drivers = drivers;
+    all.overcurrent_devices = devices;
+    return all;
+  }
+  job question() const {
+    job j = small_job::question();
+    j.runs = runs;
+    return j;
+  }
+  plan planned() {
+    const auto answer = make_plan(question(), parts(), storage->space());
+    REQUIRE(answer.ok());
+    for (const std::string& problem : test::plan_checker{question(), parts(), *answer}.problems())
+      CHECK_MESSAGE(problem.empty(), problem);
+    return *answer;
+  }
+};
+
+std::string_view cable_of(const plan& p) {
+  return small_job::cables[static_cast<std::size_t>(p.runs[0].feeder.cable)].code;
+}
+
+}  // namespace
+
+TEST_CASE("demand_of: what devices ask of the cables behind them") {
+  // rows by hand: factor of rules/overcurrent_ratings.hpp, In, I2 / 1.45, U / I2
+  const auto fuse = demand_of(small_job::devices[1], 24_V);  // blade fuse, I2 = 1.35 In
+  CHECK(fuse.ampacity == 10_A);                              // 13.5 / 1.45 = 9.31
+  CHECK(fuse.greatest_loop.v == 24 / 13.5);
+  const overcurrent_device gg{"G-2", "", overcurrent_family::fuse_gg, 2_A, 60_V, {}};
+  CHECK(demand_of(gg, 24_V).ampacity > 2_A);  // small fuses: I2 = 2.1 In asks for more than In
+}
+
+TEST_CASE("a feeder is thickened where the only fuse is above what the thin cable may carry") {
+  shelf plain{{}};
+  plain.fuse(10_A);
+  CHECK(cable_of(plain.planned()) == "K-2x1.5");
+
+  shelf s{{}};  // the maker states no limit: a fuse is needed
+  s.fuse(20_A);
+  const plan p = s.planned();
+  CHECK(p.fits);
+  // IEC 60364-5-52 B2, two loaded, 30 degC: 16.5 A for 1.5 mm2 and 23 A for 2.5 mm2; 20 A fits the second only
+  CHECK(cable_of(p) == "K-2x2.5");
+  CHECK(p.runs[0].feeder.ruled_by == governed::cable_protection);
+  CHECK(s.devices[static_cast<std::size_t>(p.outputs[0].device)].rated == 20_A);
+}
+
+TEST_CASE("a feeder is thickened where a short circuit at its far end would not operate the fuse") {
+  shelf s{{}};
+  s.fuse(10_A);
+  s.runs[0].measured = 0.5_m;
+  // by hand: 24 V / 13.5 A = 1.778 ohm out and back. Class 5 copper at 70 degC: 13.3 and 7.98 milliohm/m x 1.1965;
+  // with 2 m to the hub's place and 0.6 m of slack 1.5 mm2 reaches 55.8 m and 2.5 mm2 93 m
+  s.runs[0].from_controller = 53_m;
+  CHECK(cable_of(s.planned()) == "K-2x1.5");
+  s.runs[0].from_controller = 54_m;
+  const plan p = s.planned();
+  CHECK(p.fits);
+  CHECK(cable_of(p) == "K-2x2.5");
+  CHECK(p.runs[0].feeder.ruled_by == governed::fault_current);
+}
+
+TEST_CASE(
+    "a feeder is thickened until the driver itself cannot overload it, where that is cheaper or the only "
+    "way") {
+  shelf s{18_A};  // above 16.5 A, below 23 A
+  const plan p = s.planned();
+  CHECK(p.fits);
+  CHECK(cable_of(p) == "K-2x2.5");
+  CHECK(p.outputs[0].device == -1);
+  CHECK(p.outputs[0].protection.source_protects);
+
+  shelf fused{18_A};
+  fused.fuse(10_A);  // the thin cable with a fuse stands where one fits
+  CHECK(cable_of(fused.planned()) == "K-2x1.5");
+}
+
+TEST_CASE("of the devices that a thicker cable would suit the cheapest order wins, whatever their order") {
+  for (const bool turned : {false, true}) {
+    CAPTURE(turned);
+    shelf s{{}};
+    if (turned) s.fuse(20_A, {90});
+    s.fuse(4_A, {20});  // carries the load of 0.93 A and more, and its 1.5 mm2
+    if (!turned) s.fuse(20_A, {90});
+    const plan p = s.planned();
+    CHECK(p.fits);
+    CHECK(cable_of(p) == "K-2x1.5");
+  }
+}
+
+TEST_CASE("where no cable is thick enough all stays as it was, and is told") {
+  shelf s{{}};
+  s.fuse(30_A);  // 2.5 mm2 may carry 23 A
+  const auto answer = make_plan(s.question(), s.parts(), s.storage->space());
+  REQUIRE(answer.ok());
+  CHECK(!answer->fits);
+  CHECK(cable_of(*answer) == "K-2x1.5");
+  CHECK(answer->findings[0].code == finding_code::no_overcurrent_device);
+}
+
+// With one driver for each voltage and no least load the other parts do not change with a run: what is left of a job
+// that can be wired can be wired. (Where they change, another driver may have a smaller terminal or ask for a fuse that
+// there is not.)
+TEST_CASE("law: what is left of a job that plans when a run is taken away plans too") {
+  test::random_source r{20261130};
+  MESSAGE("seed " << r.seed());
+  int fitting = 0, smaller = 0;
+  for (int round = 0; round < 600; ++round) {
+    CAPTURE(round);
+    test::owned_job o;
+    test::fill_random_job(r, o, {.runs = 6, .zones = 3});
+    for (tape& t : o.tapes) t.all_on_limit = {};
+    std::vector<driver> one_each;
+    for (driver& s : o.drivers) {
+      bool known = false;
+      for (const driver& other : one_each) known = known || other.output == s.output;
+      if (known) continue;
+      s.least_load = {};
+      s.output_connector = {};
+      s.least_terminal = 0.5_mm2;
+      s.greatest_terminal = 6_mm2;
+      one_each.push_back(s);
+    }
+    o.drivers = one_each;
+    job question = o.question();
+    const catalogue parts = o.parts();
+    test::plan_room room{*space_for(question, parts)};
+    const auto whole = make_plan(question, parts, room.space());
+    REQUIRE(whole.ok());
+    if (!whole->fits || o.runs.size() < 2) continue;
+    ++fitting;
+    for (std::size_t gone = 0; gone < o.runs.size(); ++gone) {
+      std::vector<run> left = o.runs;
+      left.erase(left.begin() + static_cast<std::ptrdiff_t>(gone));
+      question.runs = left;
+      const auto part = make_plan(question, parts, room.space());
+      REQUIRE(part.ok());
+      CAPTURE(gone);
+      CHECK(part->fits);
+      ++smaller;
+    }
+  }
+  MESSAGE(fitting << " jobs, " << smaller << " of them with a run less");
+  CHECK(smaller > 300);
+}
