@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSL-1.0
-// All of tapewright but the firmware part, plan/what_if, network/sensitivity.hpp, network/tolerance.hpp,
-// sizing/feeder_swap.hpp, plan/plan_network.hpp, plan/explain_conditions.hpp and price
-// sums, which are included by name.
+// Every calculation of tapewright: quantities, parts, rules, networks, sizing. Included by name, because they cost as much
+// again to compile or are another subject: plan/planner.hpp and whatever else is asked of whole jobs in plan/,
+// network/sensitivity.hpp, network/tolerance.hpp, sizing/feeder_swap.hpp, and the firmware part.
 #pragma once
 
 #include "tapewright/core/bounded.hpp"
@@ -22,15 +22,6 @@
 #include "tapewright/network/warm_copper.hpp"
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/parts/part_bans.hpp"
-#include "tapewright/plan/explain.hpp"
-#include "tapewright/plan/job.hpp"
-#include "tapewright/plan/names.hpp"
-#include "tapewright/plan/notes.hpp"
-#include "tapewright/plan/output_wiring.hpp"
-#include "tapewright/plan/plan.hpp"
-#include "tapewright/plan/planner.hpp"
-#include "tapewright/plan/run_profile.hpp"
-#include "tapewright/plan/sections.hpp"
 #include "tapewright/rules/ampacity.hpp"
 #include "tapewright/rules/conductor_sizes.hpp"
 #include "tapewright/rules/contact_derating.hpp"

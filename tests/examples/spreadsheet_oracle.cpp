@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "examples/order_sheet/input_folder.hpp"
+#include "tapewright/plan/planner.hpp"
 #include "tapewright/tapewright.hpp"
 
 using namespace tapewright;

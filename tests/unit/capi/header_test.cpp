@@ -13,6 +13,8 @@
 #include <vector>
 
 #include "capi/struct_table.hpp"
+#include "tapewright/plan/notes.hpp"
+#include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/what_if/alternatives.hpp"
 #include "tapewright/plan/what_if/conflict.hpp"
 #include "tapewright/plan/what_if/plan_changes.hpp"

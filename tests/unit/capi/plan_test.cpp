@@ -10,6 +10,8 @@
 
 #include "capi/struct_table.hpp"
 #include "examples/order_sheet/input_folder.hpp"
+#include "tapewright/plan/explain.hpp"
+#include "tapewright/plan/names.hpp"
 #include "tapewright/plan/run_profile.hpp"
 #include "tests/support/plan_room.hpp"
 #include "tests/support/random_job.hpp"

@@ -10,6 +10,7 @@
 
 #include "tapewright.h"
 #include "tapewright/plan/notes.hpp"
+#include "tapewright/plan/plan.hpp"
 #include "tapewright/tapewright.hpp"
 
 namespace tapewright::test {

@@ -7,6 +7,8 @@
 #include <functional>
 #include <vector>
 
+#include "tapewright/plan/notes.hpp"
+#include "tapewright/plan/plan.hpp"
 #include "tapewright/tapewright.hpp"
 #include "tests/unit/capi/calls.hpp"
 

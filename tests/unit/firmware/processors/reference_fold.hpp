@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <string_view>
 
+#include "tapewright/plan/planner.hpp"
 #include "tapewright/tapewright.hpp"
 #include "tests/support/random.hpp"
 #include "tests/unit/firmware/plan_fold.hpp"
