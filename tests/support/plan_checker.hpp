@@ -536,9 +536,13 @@ class plan_checker {
     for (std::size_t i = 0; i < p_.outputs.size(); ++i) {
       const output_plan& o = p_.outputs[i];
       const driver& s = driver_of(o);
-      double thinnest = 1e9, current = 0;
+      double thinnest = 1e9, current = 0, most_device = 1e9;
       const auto look = [&](const laid_cable& w, std::int32_t loaded, celsius ambient) {
         if (w.cable < 0) return;
+        const conductor_size& size = parts_.cables[at(w.cable)].conductor;
+        if (q_.rules.family == code_family::nec && size.system == conductor_system::awg)
+          if (const auto most = nec_small_conductor_limit(size.gauge); most.ok())
+            most_device = std::min(most_device, most->v);
         const auto iz = allowed_in(parts_.cables[at(w.cable)], loaded, ambient);
         if (iz.ok()) thinnest = std::min(thinnest, iz->allowed.v);
       };
@@ -564,6 +568,8 @@ class plan_checker {
       want(at_most(f.rated.v, thinnest), "output ", i, ": fuse of ", f.rated.v, " A on a cable of ",
            thinnest);
       want(factor.ok() && at_most(*factor * f.rated.v, 1.45 * thinnest), "output ", i, ": I2 above 1.45 Iz");
+      want(at_most(f.rated.v, most_device), "output ", i, ": fuse of ", f.rated.v, " A where NEC allows ",
+           most_device);
       want(s.output <= f.rated_voltage, "output ", i, ": a fuse of too low a voltage");
     }
   }

@@ -7,6 +7,8 @@
 
 #include "tapewright/plan/hub_network.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/rules/conductor_sizes.hpp"
+#include "tapewright/rules/overcurrent_ratings.hpp"
 #include "tapewright/sizing/overcurrent_choice.hpp"
 
 namespace tapewright {
@@ -27,9 +29,23 @@ constexpr connector_duty plug_duty(const draft& d, const output_plan& o,
           .curve_factor = d.question.rules.contact_factor};
 }
 
+/// The largest device that the job's code allows on a conductor, whatever it may carry; 0 = it names none. A metric
+/// section counts as the gauge below it, as it does for its ampacity.
+/// Source  NEC 240.4(D).
+constexpr amps code_device_limit(const design_rules& rules, const conductor_size& c) noexcept {
+  if (rules.family != code_family::nec) return {};
+  for (const int gauge : {8, 10, 12, 14, 16, 18}) {
+    if (c.area < awg_conductor(gauge)->area) continue;
+    const auto limit = nec_small_conductor_limit(gauge);
+    return limit.ok() ? *limit : amps{};
+  }
+  return {};
+}
+
 /// What the protection of an output looks at: the thinnest conductor behind it, the longest loop.
 struct wiring_behind {
   amps ampacity{infinity};             ///< infinite where no cable of a known current is laid
+  amps device_limit;                   ///< least code_device_limit of a conductor behind it; 0 = none
   ohms fault_loop;                     ///< out and back to the farthest feed point, hot
   square_millimetres first_conductor;  ///< of the cable that meets the output; 0 = none
 
@@ -39,7 +55,10 @@ struct wiring_behind {
 constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept {
   wiring_behind w;
   const auto weigh = [&](const laid_cable& c) noexcept {
-    if (c.cable < 0 || !c.check.ampacity_known) return;
+    if (c.cable < 0) return;
+    const amps limit = code_device_limit(d.question.rules, c.check.conductor);
+    if (limit.v > 0 && (w.device_limit.v == 0 || limit < w.device_limit)) w.device_limit = limit;
+    if (!c.check.ampacity_known) return;
     if (c.check.ampacity.allowed < w.ampacity) w.ampacity = c.check.ampacity.allowed;
   };
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
@@ -69,7 +88,8 @@ constexpr overcurrent_duty duty_of(const draft& d, const output_plan& o, const w
           .voltage = s.output,
           .fault_loop = w.fault_loop,
           .source_limit = s.overload_limit,
-          .load_factor = d.question.rules.family == code_family::nec ? nec_continuous_factor : 1.0};
+          .load_factor = d.question.rules.family == code_family::nec ? nec_continuous_factor : 1.0,
+          .device_limit = w.device_limit};
 }
 
 /// What protection asks of every cable behind an output.

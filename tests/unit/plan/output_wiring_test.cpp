@@ -180,3 +180,54 @@ TEST_CASE("law: what is left of a job that plans when a run is taken away plans 
   MESSAGE(fitting << " jobs, " << smaller << " of them with a run less");
   CHECK(smaller > 300);
 }
+
+TEST_CASE("by NEC no device is larger than the code allows on a small conductor, whatever that may carry") {
+  shelf s{{}};
+  s.fuse(10_A);
+  cable thin[] = {small_job::cables[0]};
+  thin[0].conductor = *awg_conductor(18);
+  thin[0].conductor_limit = 90_degC;
+  const auto planned = [&] {
+    catalogue parts = s.parts();
+    parts.cables = thin;
+    job j = s.question();
+    j.rules.family = code_family::nec;
+    j.rules.least_conductor = 0.5_mm2;
+    const auto answer = make_plan(j, parts, s.storage->space());
+    REQUIRE(answer.ok());
+    for (const std::string& problem : test::plan_checker{j, parts, *answer}.problems())
+      CHECK_MESSAGE(problem.empty(), problem);
+    return *answer;
+  };
+  // 18 AWG at 90 degC carries 14 A (NEC Table 310.16), and takes a device of 7 A at most (240.4(D), from memory)
+  const plan large = planned();
+  CHECK(!large.fits);
+  bool told = false;
+  for (const finding& f : large.findings)
+    told = told || (f.code == finding_code::no_overcurrent_device && f.stopped_by == governed::code_maximum);
+  CHECK(told);
+  s.fuse(5_A);
+  const plan small = planned();
+  CHECK(small.fits);
+  CHECK(s.devices[static_cast<std::size_t>(small.outputs[0].device)].rated == 5_A);
+}
+
+TEST_CASE("code_device_limit: the gauges that NEC names, metric sections as the gauge below, none by IEC") {
+  design_rules rules;
+  const auto limit = [&](const conductor_size& c) { return code_device_limit(rules, *listed(c)).v; };
+  const conductor_size thin{conductor_system::awg, {}, 14};
+  CHECK(limit(thin) == 0);
+  rules.family = code_family::nec;
+  // NEC 240.4(D); 18, 16 and 10 AWG from memory
+  const struct {
+    int gauge;
+    double most_a;
+  } rows[] = {{20, 0}, {18, 7}, {16, 10}, {14, 15}, {12, 20}, {10, 30}, {8, 0}, {6, 0}};
+  for (const auto& row : rows) {
+    CAPTURE(row.gauge);
+    CHECK(limit({conductor_system::awg, {}, row.gauge}) == row.most_a);
+  }
+  CHECK(limit({conductor_system::metric_class_5, 1.5_mm2, 0}) == 10);  // 16 AWG has 1.31 mm2, 14 AWG 2.08
+  CHECK(limit({conductor_system::metric_class_5, 2.5_mm2, 0}) == 15);
+  CHECK(limit({conductor_system::metric_class_5, 10_mm2, 0}) == 0);
+}
