@@ -191,6 +191,13 @@ TW_API tw_status tw_sale_units(double need_m, double sale_quantum_m, int64_t* un
 TW_API tw_status tw_sale(double need_m, double sale_quantum_m, double reel_m, int64_t* units, int64_t* reels,
                          double* sold_m, double* spare_m, tw_fault* why);
 
+/* What is paid for a net price, in whole minor units: discount and tax each rounded half up, gross = taxable + tax exactly.
+ * net_minor 0..4e15; discount_bp 0..10000 and tax_bp 0..100000, hundredths of a per cent.
+ * Formula: discount = net d, taxable = net - discount, tax = taxable t. Source: common practice, none published. Since 2. */
+TW_API tw_status tw_price_to_pay(int64_t net_minor, int32_t discount_bp, int32_t tax_bp,
+                                 int64_t* discount_minor, int64_t* taxable_minor, int64_t* tax_minor,
+                                 int64_t* gross_minor, tw_fault* why);
+
 /* ---- loads -------------------------------------------------------------------------------------------- */
 
 #define TW_LAW_RESISTOR_LIMITED 0 /* linear above the knee, dark below it */

@@ -52,6 +52,10 @@ Private Declare PtrSafe Function c_sale_units Lib "tapewright.dll" Alias "tw_sal
 Private Declare PtrSafe Function c_sale Lib "tapewright.dll" Alias "tw_sale" (ByVal need_m As Double, _
     ByVal sale_quantum_m As Double, ByVal reel_m As Double, ByRef units As LongLong, ByRef reels As LongLong, _
     ByRef sold_m As Double, ByRef spare_m As Double, ByRef why As TwFault) As Long
+Private Declare PtrSafe Function c_price_to_pay Lib "tapewright.dll" Alias "tw_price_to_pay" ( _
+    ByVal net_minor As LongLong, ByVal discount_bp As Long, ByVal tax_bp As Long, _
+    ByRef discount_minor As LongLong, ByRef taxable_minor As LongLong, ByRef tax_minor As LongLong, _
+    ByRef gross_minor As LongLong, ByRef why As TwFault) As Long
 Private Declare PtrSafe Function c_channel_load Lib "tapewright.dll" Alias "tw_channel_load" ( _
     ByVal load_w_per_m As Double, ByVal nominal_v As Double, ByVal length_m As Double, ByRef power_w As Double, _
     ByRef current_a As Double, ByRef why As TwFault) As Long
@@ -415,6 +419,38 @@ Refused:
   Exit Function
 Failed:
   TwSale = CVErr(TW_VALUE)
+End Function
+
+' what is paid for a net price, less a discount and with tax; outputs: discount_minor, taxable_minor, tax_minor, gross_minor
+Public Function TwPriceToPay(ByVal net_minor As Variant, ByVal discount_bp As Variant, ByVal tax_bp As Variant, _
+    Optional ByVal which As Variant) As Variant
+  Dim in_net_minor As Long, in_discount_bp As Long, in_tax_bp As Long, out_discount_minor As LongLong, _
+    out_taxable_minor As LongLong, out_tax_minor As LongLong, out_gross_minor As LongLong, why As TwFault, _
+    told As String
+  On Error GoTo Failed
+  TwPriceToPay = CVErr(TW_VALUE)
+  If Not TwReady(told) Then GoTo Refused
+  If Not TwWhole(net_minor, "net_minor", _
+    "0 to 4e+15 minor units (price in whole minor units; 0 = not known)", in_net_minor, told) Then GoTo Refused
+  If Not TwWhole(discount_bp, "discount_bp", _
+    "0 to 10000 (share in hundredths of a per cent)", in_discount_bp, told) Then GoTo Refused
+  If Not TwWhole(tax_bp, "tax_bp", _
+    "0 to 100000 (share in hundredths of a per cent)", in_tax_bp, told) Then GoTo Refused
+  why.struct_size = TW_FAULT_BYTES
+  If c_price_to_pay(in_net_minor, in_discount_bp, in_tax_bp, out_discount_minor, out_taxable_minor, out_tax_minor, _
+    out_gross_minor, why) <> 0 Then
+    told = TwTold(why)
+    TwPriceToPay = CVErr(TW_NUM)
+    GoTo Refused
+  End If
+  TwPriceToPay = TwPick(TwWish(which), Array("discount_minor", "taxable_minor", "tax_minor", "gross_minor"), _
+    Array(CDbl(out_discount_minor), CDbl(out_taxable_minor), CDbl(out_tax_minor), CDbl(out_gross_minor)))
+  Exit Function
+Refused:
+  If TwWish(which) = "why" Then TwPriceToPay = told
+  Exit Function
+Failed:
+  TwPriceToPay = CVErr(TW_VALUE)
 End Function
 
 ' power and current of one channel of a length of tape; outputs: power_w, current_a

@@ -124,29 +124,36 @@ inline const tw_plan* small_plan() {
   return made.plan;
 }
 
-/// What came of what-if questions about the small job.
+/// What came of what-if questions about the small job, and about one with a longer run that no wiring can feed.
 struct made_what_if {
-  std::vector<double> changes_room, alternatives_room, conflict_room;
+  std::vector<double> other_room, changes_room, alternatives_room, conflict_room;
   tw_changes* changes = nullptr;
   tw_alternatives* alternatives = nullptr;
   tw_conflict* conflict = nullptr;
 
   explicit made_what_if(const tw_plan* plan) {
     const test::c_question& q = small_question();
+    test::c_question other{small_job::question(), small_job::parts};
+    other.runs[0].measured_m += 0.8, other.rules.drop_to_lamp = 0.001;
+    tw_plan* after = nullptr;
     std::int64_t bytes = 0;
     std::int32_t count = 0;
     const auto room = [&](std::vector<double>& block) {
       block.resize(static_cast<std::size_t>(bytes) / 8 + 1);
       return static_cast<void*>(block.data());
     };
-    bool made = tw_changes_bytes(plan, plan, &bytes, nullptr) == TW_OK;
-    made = made && tw_changes_make(plan, plan, room(changes_room), bytes, &changes, &count, nullptr) == TW_OK;
+    bool made = tw_plan_bytes(&other.job, &other.catalogue, &bytes, nullptr) == TW_OK;
+    made =
+        made && tw_plan_make(&other.job, &other.catalogue, room(other_room), bytes, &after, nullptr) == TW_OK;
+    made = made && tw_changes_bytes(plan, after, &bytes, nullptr) == TW_OK;
+    made =
+        made && tw_changes_make(plan, after, room(changes_room), bytes, &changes, &count, nullptr) == TW_OK;
     made = made && tw_alternatives_bytes(&q.job, &q.catalogue, nullptr, &bytes, nullptr) == TW_OK;
     made = made && tw_alternatives_make(&q.job, &q.catalogue, nullptr, room(alternatives_room), bytes,
                                         &alternatives, &count, nullptr) == TW_OK;
-    made = made && tw_conflict_bytes(&q.job, &q.catalogue, nullptr, &bytes, nullptr) == TW_OK;
-    made = made && tw_conflict_make(&q.job, &q.catalogue, nullptr, room(conflict_room), bytes, &conflict,
-                                    nullptr) == TW_OK;
+    made = made && tw_conflict_bytes(&other.job, &other.catalogue, nullptr, &bytes, nullptr) == TW_OK;
+    made = made && tw_conflict_make(&other.job, &other.catalogue, nullptr, room(conflict_room), bytes,
+                                    &conflict, nullptr) == TW_OK;
     if (!made) broken("tw_changes_make", "what-if questions about the small job are answered");
   }
 };

@@ -9,6 +9,7 @@
 
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/search/price_sum.hpp"
 #include "tapewright/tapewright.hpp"
 #include "tests/unit/capi/calls.hpp"
 
@@ -408,6 +409,17 @@ inline std::vector<scalar_call> scalar_calls() {
     out.push_back(cell::of(arrangement_workspace(
         static_cast<std::int64_t>(a[0]), static_cast<std::int32_t>(a[1]), static_cast<std::size_t>(a[2]))));
     return fault{};
+  });
+  add("tw_price_to_pay", call_of<tw_price_to_pay>, {123450, 500, 2000}, [](in a, cells& out) {
+    if (const fault f = first_fault(refuse_outside(field::price, a[0], 0, 4e15),
+                                    refuse_outside(field::basis_points, a[1], 0, 10'000),
+                                    refuse(field::basis_points, a[2])))
+      return f;
+    return give(
+        price_of(money{static_cast<long long>(a[0])},
+                 {{static_cast<std::int32_t>(a[1]), 10'000}, {static_cast<std::int32_t>(a[2]), 10'000}}),
+        out, [](auto& p) { return p.discount.minor; }, [](auto& p) { return p.taxable.minor; },
+        [](auto& p) { return p.tax.minor; }, [](auto& p) { return p.gross.minor; });
   });
   return all;
 }

@@ -145,6 +145,7 @@ TEST_CASE("plain functions: just outside each range, NaN and infinities are refu
                 : std::vector<double>{beyond(e.least, -inf), beyond(e.most, inf), -inf, inf, nan};
       for (const double value : bad) {
         CAPTURE(value);
+        if (value >= e.least && value <= e.most) continue;  // as an amount of money may be
         std::vector<double> in = c.good;
         in[i] = value;
         frame f = frame_of(c, in);
