@@ -247,7 +247,7 @@ constexpr hub_places put_joint_hubs(draft& d, std::span<const std::int32_t> hubs
       now.push(at);
     }
   }
-  std::sort(now.begin(), now.end());
+  std::sort(now.begin(), now.end(), [](std::int32_t a, std::int32_t b) noexcept { return a < b; });
   return now;
 }
 
