@@ -61,22 +61,21 @@ constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::si
 /// Writes the drivers that may serve a zone at a voltage as types; `part_of` tells which is which. Ranks go
 /// by code, so that the order of the catalogue does not matter.
 constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal) noexcept {
-  const std::span<std::int32_t> part_of = d.search.part_of;
+  const std::span<packing_type> types = d.search.cutting.types;
   std::size_t count = 0;
-  packing_type type;
   for (std::size_t s = 0; s < d.parts.drivers.size(); ++s)
-    if (driver_type(d, z, nominal, s, type)) part_of[count++] = static_cast<std::int32_t>(s);
-  const auto driver_at = [&](std::int32_t at) noexcept -> const driver& {
-    return d.parts.drivers[static_cast<std::size_t>(at)];
+    if (driver_type(d, z, nominal, s, types[count])) types[count++].rank = static_cast<std::int64_t>(s);
+  const auto code = [&](const packing_type& t) noexcept {
+    return d.parts.drivers[static_cast<std::size_t>(t.rank)].code;
   };
-  std::sort(part_of.begin(), part_of.begin() + static_cast<std::ptrdiff_t>(count),
-            [&](std::int32_t a, std::int32_t b) noexcept {
-              const int order = text_order(driver_at(a).code, driver_at(b).code);
-              return order != 0 ? order < 0 : a < b;
+  std::sort(types.begin(), types.begin() + static_cast<std::ptrdiff_t>(count),
+            [&](const packing_type& a, const packing_type& b) noexcept {
+              const int order = text_order(code(a), code(b));
+              return order != 0 ? order < 0 : a.rank < b.rank;
             });
   for (std::size_t k = 0; k < count; ++k) {
-    driver_type(d, z, nominal, static_cast<std::size_t>(part_of[k]), d.search.cutting.types[k]);
-    d.search.cutting.types[k].rank = static_cast<std::int64_t>(k);
+    d.search.part_of[k] = static_cast<std::int32_t>(types[k].rank);
+    types[k].rank = static_cast<std::int64_t>(k);
   }
   return count;
 }

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "tapewright/network/closed_line.hpp"
 #include "tapewright/network/feed_network.hpp"
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/plan/plan.hpp"
@@ -65,6 +66,7 @@ struct growth {
     down = larger(down, was / is);
   }
   constexpr double apart() const noexcept { return up > 0 ? up * down - 1 : 0.0; }
+  constexpr double most() const noexcept { return up > 0 ? larger(up, down) - 1 : 0.0; }
 };
 
 /// How far a round's answer is taken: past it, or short of it, by as much as the errors of the rounds before told.
@@ -340,7 +342,7 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
       }
       const auto line = line_of(d.tape_of(r), r.cut.segments, d.asked(r).ambient, state.lit);
       if (!line.ok()) return at_item(line.why(), static_cast<std::size_t>(r.run));
-      const auto solved = solve_line(*line, feed, {}, d.network);
+      const auto solved = closed_line(*line, feed, d.network);
       if (!solved.ok()) return at_item(solved.why(), static_cast<std::size_t>(r.run));
       total.add(f.total, solved->total);
       for (std::int32_t k = 0; k < r.load.channels; ++k)
@@ -354,8 +356,12 @@ constexpr outcome<volts> solve_hub(const draft& d, std::int32_t hub, const hub_s
         f.channel_current[k] = relaxed.past(was.channel_current[k], f.channel_current[k]);
       now.add(f);
     }
-    apart = total.apart();
-    for (const detail::growth& g : channel) apart = larger(apart, g.apart());
+    // a round that was taken further leaves currents that are the network's own only where none grew
+    const auto unsettled = [&](const detail::growth& g) noexcept {
+      return relaxed.step() < 1 || relaxed.step() > 1 ? g.most() : g.apart();
+    };
+    apart = unsettled(total);
+    for (const detail::growth& g : channel) apart = larger(apart, unsettled(g));
     if (apart <= settled_share) return state.source - supply * now.total;
     relaxed.learn(before.total.v > 0 ? moved - drawn / before.total : 0.0);
     before = now;

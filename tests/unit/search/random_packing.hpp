@@ -19,7 +19,14 @@ struct packing_case {
   bool one_leads = false;
   std::int64_t steps = default_search_steps;
 
-  packing_question question() const { return {items, types, loads, oversize_in, one_leads, steps}; }
+  packing_question question() const {
+    return {.items = items,
+            .types = types,
+            .loads = loads,
+            .oversize_in = oversize_in,
+            .one_leads = one_leads,
+            .steps = steps};
+  }
 };
 
 /// Storage of any size for programs that have a heap.

@@ -145,6 +145,7 @@ constexpr void choose_measures(packing_table& t, std::span<const packing_item_ro
     const packing_measure plain = measured_by(t, items, d, 1);
     if (plain.whole == 0) continue;
     offer(tried, plain);
+    if (items.size() == 1) continue;  // it costs the cheapest type that holds it
     std::int64_t most = 0, best = 0;
     double least = infinity;
     for (const packing_type_row& type : t.types) {
@@ -157,13 +158,17 @@ constexpr void choose_measures(packing_table& t, std::span<const packing_item_ro
         best = each;
       }
     }
-    for (std::int64_t fit = 1; fit <= 6; ++fit)
-      for (const std::int64_t room : {most, best})
-        offer(tried, measured_by(t, items, d, room / (fit + 1) + 1));
+    for (std::int64_t fit = 1; fit <= 6; ++fit) {
+      offer(tried, measured_by(t, items, d, most / (fit + 1) + 1));
+      if (best != most) offer(tried, measured_by(t, items, d, best / (fit + 1) + 1));
+    }
     constexpr std::size_t samples = 8;
-    for (std::size_t i = 0; i < samples; ++i)
-      if (const std::int64_t unit = items[i * items.size() / samples].load[d]; unit > 1)
-        offer(tried, measured_by(t, items, d, unit));
+    std::int64_t last = 0;
+    for (std::size_t i = 0; i < samples; ++i) {
+      const std::int64_t unit = items[i * items.size() / samples].load[d];
+      if (unit > 1 && unit != last) offer(tried, measured_by(t, items, d, unit));
+      last = unit;
+    }
   }
   t.measures = tried.measures;
   std::copy(tried.measure, tried.measure + tried.measures, t.measure);

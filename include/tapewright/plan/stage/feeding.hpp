@@ -405,7 +405,7 @@ constexpr fault solve_alone(draft& d, run_plan& r) noexcept {
   if (!is_fed_in_parts(r)) {
     const auto line = line_of(d.tape_of(r), r.cut.segments, d.asked(r).ambient);
     if (!line.ok()) return line.why();
-    const auto figures = solve_line(*line, {.source = d.tape_of(r).nominal}, {}, d.network);
+    const auto figures = closed_line(*line, {.source = d.tape_of(r).nominal}, d.network);
     r.solved = figures.ok();
     if (figures.ok()) r.all_on = *figures;
     return {};

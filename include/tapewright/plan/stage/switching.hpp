@@ -30,6 +30,8 @@ struct carrier_choice {
   std::int32_t lead = -1;  ///< place in catalogue.controllers; -1 = no controller
   cost price = no_choice, price_at_least = no_choice;
   std::int64_t oversize = 0;
+  packing_answer packed{};  ///< of the one weighed last, in d.search
+  std::int32_t packed_for = -2;
 };
 
 /// Weighs every controller that may lead the group, with all that may follow it.
@@ -39,6 +41,8 @@ constexpr carrier_choice choose_carriers(draft& d, const switched_group& g,
   const auto weigh = [&](std::int32_t lead) noexcept {
     const auto packed = pack_runs(d, g, group, lead);
     if (!packed.ok()) return;
+    best.packed = *packed;
+    best.packed_for = lead;
     if (!packed->fits) {
       if (!packed->proven) best.price_at_least = {};
       return;
@@ -64,6 +68,7 @@ constexpr carrier_choice choose_carriers(draft& d, const switched_group& g,
   for (std::int32_t c = 0; c < static_cast<std::int32_t>(d.parts.controllers.size()); ++c) {
     const controller& one = d.parts.controllers[static_cast<std::size_t>(c)];
     if (pinned_elsewhere(z.pinned_controller, static_cast<std::size_t>(c))) continue;
+    if (best.price < cost_of(one.price, 1)) continue;  // dearer by itself
     if (may_lead(one, z, g.channels) && controller_type(d, g, one, type)) weigh(c);
   }
   return best;
@@ -86,13 +91,16 @@ constexpr void open_hubs(draft& d, const switched_group& g, std::span<const std:
 constexpr bool carry(draft& d, const switched_group& g, std::span<const std::int32_t> group) noexcept {
   const carrier_choice chosen = choose_carriers(d, g, group);
   if (!(chosen.price < no_choice)) return false;
-  const auto packed = pack_runs(d, g, group, chosen.lead);  // the room held the last one weighed
-  if (!packed.ok() || !packed->fits) return false;
-  const cost price = packed->price;
+  packing_answer packed = chosen.packed;
+  if (chosen.packed_for != chosen.lead) {  // the room holds another one
+    const auto again = pack_runs(d, g, group, chosen.lead);
+    if (!again.ok() || !again->fits) return false;
+    packed = *again;
+  }
+  if (chosen.lead >= 0) d.tally.add(packed.price, chosen.price_at_least);
+  const bool proven = !costs_less(chosen.price_at_least, packed.price);
   const std::size_t before = d.hubs.size();
-  open_hubs(d, g, group, *packed);
-  if (chosen.lead >= 0) d.tally.add(price, chosen.price_at_least);
-  const bool proven = !costs_less(chosen.price_at_least, price);
+  open_hubs(d, g, group, packed);
   for (std::size_t h = before; h < d.hubs.size(); ++h) hubs_proven(d)[h] = proven ? 1 : 0;
   return true;
 }
@@ -232,7 +240,8 @@ constexpr bool same_group(const draft& d, const run_plan& a, const run_plan& b) 
 /// plan can still be judged.
 constexpr fault switch_runs(draft& d) noexcept {
   const std::span<std::int32_t> order = d.scratch.first(d.runs.size());
-  std::fill(hubs_proven(d).begin(), hubs_proven(d).end(), 0);
+  const std::span<std::int32_t> proven = hubs_proven(d);
+  std::fill(proven.begin(), proven.end(), 0);
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = static_cast<std::int32_t>(i);
   std::sort(order.begin(), order.end(),
             [&](std::int32_t a, std::int32_t b) noexcept { return detail::looked_at_before(d, a, b); });
