@@ -109,7 +109,7 @@ function feed_choices(asked) {
   const words = (Array.isArray(asked) ? asked : []).filter((word) => feeds.some(([known]) => known === word));
   const say = (word) => feeds.find(([known]) => known === word)[1];
   const several = words.length > 1 ? [[words.join(' '), words.map(say).join(' or ')]] : [];
-  return { choices: [['', 'the cheapest'], ...feeds, ...several], value: words.join(' ') };
+  return { choices: [['', 'cheapest place'], ...feeds, ...several], value: words.join(' ') };
 }
 
 const classed = (element, name) => {
@@ -307,6 +307,7 @@ function read_job() {
   at('term_fields').querySelectorAll('[data-member]').forEach((input) => inputs.set(`/terms/${input.dataset.member}`, input));
   const codes = new Set();
   document.querySelectorAll('.zone').forEach((element, z) => {
+    if (!element.querySelector('.run')) return; // part of the job once it has a run
     const own = { ...members(element.querySelector('.fields'), problems), ...members(element.querySelector('.insists'), problems) };
     const code = `zone ${z + 1}`;
     element.querySelectorAll(':scope > .fields [data-member], :scope > .insists [data-member]').forEach((input) => inputs.set(`/zones/${job.zones.length}/${input.dataset.member}`, input));
@@ -344,11 +345,6 @@ function show_nothing(kind, text) {
   say(kind, text);
 }
 
-/** A zone is part of the job once it has a run. */
-function with_runs(job) {
-  return { ...job, zones: job.zones.filter((zone) => job.runs.some((run) => run.zone === zone.code)) };
-}
-
 function plan() {
   const { job, problems, inputs } = read_job();
   if (job.runs.length === 0) return show_nothing('waiting', 'Add a run: measure a wall, choose its tape. The order appears here.');
@@ -362,7 +358,7 @@ function plan() {
   const asked = JSON.stringify([job, at('job_name').value]);
   if (last && asked === last_asked) return undefined; // what is shown stays, and so does the focus in it
   try {
-    last = order_of(tw, with_runs(job), catalogue, { light: shown_places });
+    last = order_of(tw, job, catalogue, { light: shown_places });
     last_asked = asked;
   } catch (error) {
     if (!(error instanceof JobRefused)) {
@@ -412,7 +408,7 @@ function before_print() {
 /** The job as a file that this page opens again; its `job` has the form that the web service takes. */
 function keep() {
   const { job } = read_job();
-  const kept = { name: at('job_name').value.trim(), job: with_runs(job) };
+  const kept = { name: at('job_name').value.trim(), job };
   const url = URL.createObjectURL(new Blob([JSON.stringify(kept, null, 1)], { type: 'application/json' }));
   const link = html('a', { href: url, download: `${kept.name.replace(/[^\p{L}\p{N}]+/gu, '-') || 'job'}.json` });
   link.click();
