@@ -44,6 +44,8 @@ set(public_headers
   include/tapewright/network/small_system.hpp
   include/tapewright/network/tape_line.hpp
   include/tapewright/network/tolerance.hpp
+  include/tapewright/network/tolerance_box.hpp
+  include/tapewright/network/tolerance_enclosure.hpp
   include/tapewright/network/uniform_block.hpp
   include/tapewright/network/warm_copper.hpp
   include/tapewright/sizing/connector_check.hpp

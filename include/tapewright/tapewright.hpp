@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: BSL-1.0
 // Every calculation of tapewright: quantities, parts, rules, networks, sizing. Included by name, because they cost as much
 // again to compile or are another subject: plan/planner.hpp and whatever else is asked of whole jobs in plan/,
-// network/sensitivity.hpp, network/tolerance.hpp, sizing/feeder_swap.hpp, and the firmware part.
+// network/sensitivity.hpp, network/tolerance*.hpp, sizing/feeder_swap.hpp, and the firmware part.
 #pragma once
 
 #include "tapewright/core/bounded.hpp"

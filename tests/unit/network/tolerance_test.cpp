@@ -20,6 +20,9 @@ using namespace tapewright::test;
 
 namespace {
 
+const std::vector<feeding> every_way = {feeding::one_end, feeding::both_ends, feeding::middle,
+                                        feeding::points, feeding::ring};
+
 struct tolerance_room {
   std::vector<feed_hub> hubs;
   std::vector<fed_run> runs;
@@ -88,7 +91,7 @@ std::vector<double> listed(const feed_network& n, const network_figures& all,
 
 struct tally {
   int networks = 0, samples = 0, monotone = 0, other = 0, none = 0, refused = 0;
-  double widest = 0;  // bound over widest corners found, of what is not monotone
+  double widest = 0, widest_but_evenness = 0;  // bound over widest corners found, of what is not monotone
   std::string widest_name;
 };
 
@@ -170,6 +173,7 @@ void hold(const feed_network& n, const network_tolerances& t, random_source& r, 
     ++sum.other;
     const double wide_found = most[k] - least[k];
     const double ratio = (bounds[k].is.most.value - bounds[k].is.least.value) / std::max(wide_found, 1e-12);
+    if (bounds[k].name != "evenness") sum.widest_but_evenness = std::max(sum.widest_but_evenness, ratio);
     if (ratio > sum.widest) {
       sum.widest = ratio;
       sum.widest_name = bounds[k].name;
@@ -179,42 +183,117 @@ void hold(const feed_network& n, const network_tolerances& t, random_source& r, 
 
 }  // namespace
 
-TEST_CASE("bounds_of: the bookshop") {
-  const auto networks = bookshop_networks(TAPEWRIGHT_SOURCE_DIR);
-  REQUIRE(networks.size() >= 5);
+namespace {
+
+network_tolerances as_known(double contact) {
   network_tolerances t;
   t.source = {0.98, 1.02};
   t.load = {0.95, 1.05};
   t.trace = *copper_range(30_degC, 20_degC, 50_degC, 0.05);
   t.length = {0.995, 1.005};
   t.cable = *copper_range(metering_copper, cold_copper, hot_copper, 0.02);
-  t.contact = {0.75, 1.25};
-  random_source r{4711};
-  MESSAGE("seed " << r.seed());
-  tally sum;
-  for (const auto& n : networks) hold(n->net, t, r, 8000, sum);
+  t.contact = {1 - contact, 1 + contact};
+  return t;
+}
+
+/// The same installation with its runs fed in another way; every lead as the run's own feeder.
+struct refed_network {
+  std::vector<std::vector<feed_point>> points;
+  std::vector<fed_run> runs;
+  feed_network net;
+
+  refed_network(const feed_network& n, feeding how) : net{n} {
+    for (const fed_run& r : n.runs) {
+      const std::int64_t segments = segments_of(r);
+      std::vector<std::int64_t> at = {0};
+      if (how == feeding::points && segments > 3) at = {segments / 4, (2 * segments) / 3};
+      if (how == feeding::points && segments > 20) at.push_back(segments);
+      if (how == feeding::both_ends || how == feeding::ring) at.push_back(segments);
+      fed_run other = r;
+      std::vector<feed_point> own;
+      for (const std::int64_t boundary : at) {
+        own.push_back(r.feeds[0]);
+        own.back().at = boundary;
+        if (how != feeding::ring) continue;
+        own.back() = {boundary, {}, {}};
+        other.common = r.feeds[0].common;
+        for (std::size_t c = 0; c < max_channels; ++c) other.channel[c] = r.feeds[0].channel[c];
+      }
+      points.push_back(own);
+      runs.push_back(other);
+    }
+    for (std::size_t r = 0; r < runs.size(); ++r) runs[r].feeds = points[r];
+    net.runs = runs;
+  }
+};
+
+void tell(const tally& sum) {
   MESSAGE(sum.networks << " networks, " << sum.samples << " samples, " << sum.monotone << " monotone sides, "
                        << sum.other << " other figures, at most " << sum.widest << " times as wide as found ("
-                       << sum.widest_name << ")");
-  CHECK(sum.refused == 0);
-  CHECK(sum.none == 0);
-  CHECK(sum.samples >= 50'000);
-  CHECK(sum.monotone >= 5 * sum.other);
-  CHECK(sum.widest <= 1.2);  // what was asked for
+                       << sum.widest_name << "), " << sum.widest_but_evenness << " but for evenness");
+}
+
+}  // namespace
+
+TEST_CASE("bounds_of: the bookshop") {
+  const auto networks = bookshop_networks(TAPEWRIGHT_SOURCE_DIR);
+  REQUIRE(networks.size() >= 5);
+  random_source r{4711};
+  MESSAGE("seed " << r.seed());
+  SUBCASE("as it is planned") {
+    tally sum;
+    for (const auto& n : networks) hold(n->net, as_known(0.25), r, 8000, sum);
+    tell(sum);
+    CHECK(sum.refused == 0);
+    CHECK(sum.none == 0);
+    CHECK(sum.samples >= 50'000);
+    CHECK(sum.monotone >= 5 * sum.other);
+    CHECK(sum.widest <= 1.2);  // what was asked for
+  }
+  SUBCASE("contacts of which little is known") {
+    tally sum;
+    for (const auto& n : networks) hold(n->net, as_known(0.5), r, 1000, sum);
+    tell(sum);
+    CHECK(sum.refused + sum.none == 0);
+    CHECK(sum.widest <= 1.2);
+  }
+  SUBCASE("every run fed at both ends, and as a ring") {
+    for (const feeding how : {feeding::both_ends, feeding::ring}) {
+      tally sum;
+      for (const auto& n : networks) {
+        const refed_network other{n->net, how};
+        hold(other.net, as_known(0.25), r, 2000, sum);
+      }
+      tell(sum);
+      CHECK(sum.refused + sum.none == 0);
+      CHECK(sum.widest <= 1.2);
+    }
+  }
+  SUBCASE(
+      "every run fed at points between") {  // an evenness there is bounded more loosely: no width is promised
+    tally sum;
+    for (const auto& n : networks) {
+      const refed_network other{n->net, feeding::points};
+      hold(other.net, as_known(0.25), r, 500, sum);
+    }
+    tell(sum);
+    CHECK(sum.refused + sum.none == 0);
+    CHECK(sum.monotone >= 5 * sum.other);
+    CHECK(sum.widest_but_evenness <= 1.2);
+  }
 }
 
 TEST_CASE("bounds_of: random installations") {
   constexpr law_mix mixes[] = {law_mix::resistor_limited, law_mix::regulated, law_mix::constant_power,
-                               law_mix::monotone};
+                               law_mix::monotone, law_mix::any};
   random_source r{1906};
   MESSAGE("seed " << r.seed());
   tally sum;
   int power = 0;
   for (int round = 0; round < 400; ++round) {
     CAPTURE(round);
-    const law_mix mix = mixes[round % 4];
-    const owned_network n =
-        random_network(r, mix, 1 + round / 4 % 6, 3, 40, {feeding::one_end, feeding::middle});
+    const law_mix mix = mixes[round % 5];
+    const owned_network n = random_network(r, mix, 1 + round / 5 % 6, 3, 40, every_way);
     const auto range = [&](double most) {
       const double below = r.uniform(0, most);
       const double above = r.uniform(0, most);
@@ -236,7 +315,8 @@ TEST_CASE("bounds_of: random installations") {
                        << " without, " << sum.refused << " refused");
   CHECK(sum.samples >= 50'000);
   CHECK(power >= 50);
-  CHECK(sum.refused <= 60);
+  CHECK(sum.none == 0);
+  CHECK(sum.refused <= 40);
 }
 
 TEST_CASE("bounds_of: one lamp behind resistors, by hand") {
@@ -278,9 +358,6 @@ TEST_CASE("bounds_of: one lamp behind resistors, by hand") {
     tolerance_space small = room.space;
     small.doubles = small.doubles.first(small.doubles.size() - 1);
     CHECK(bounds_of(n, t, small, {&told, 1}).why().least == static_cast<double>(room.doubles.size()));
-    const feed_point two[] = {{0, ohms{1}, {}}, {1, ohms{1}, {}}};
-    run.feeds = two;
-    CHECK(bounds_of(n, t, tolerance_room{n}.space, {&told, 1}).why().field == field::feed_points);
   }
   SUBCASE("a collapse inside the box is a fault") {
     part.line.law[0] = *fitted_law(load_kind::constant_power, watts{70}, volts{24}, volts{5});
@@ -288,14 +365,4 @@ TEST_CASE("bounds_of: one lamp behind resistors, by hand") {
     t.cable = {1, 1.1};
     CHECK(bounds_of(n, t, room.space, {&told, 1}).why().code == fault_code::no_operating_point);
   }
-}
-
-TEST_CASE("copper_range") {
-  const auto r = copper_range(20_degC, 20_degC, 70_degC, 0.1);
-  REQUIRE(r.ok());
-  CHECK(close_rel(r->least, 0.9, 1e-15));
-  CHECK(close_rel(r->most, 1.1 * (1 + 0.00393 * 50), 1e-15));
-  CHECK_FALSE(copper_range(20_degC, 30_degC, 70_degC).ok());
-  CHECK_FALSE(copper_range(20_degC, 10_degC, 15_degC).ok());
-  CHECK_FALSE(copper_range(20_degC, 20_degC, 70_degC, 0.3).ok());
 }
