@@ -41,7 +41,7 @@ struct design_rules {
   std::int32_t circuits_grouped = 1;
   celsius cable_ambient{30};
   celsius driver_ambient{35};
-  square_millimetres least_conductor{1.5};
+  square_millimetres least_conductor = least_fixed_elv_section;
   double contact_factor = base_curve_factor;  // working curve over base curve of a connector
   double wiring_slack_m = 0.3;                // spare cable at each end
   join_preference join = join_preference::connector_first;

@@ -46,6 +46,9 @@ enum class elv_wiring : std::int32_t {
   suspended = 2,  ///< suspended flexible cable or conductors that carry the luminaires
 };
 
+/// The smallest copper section of fixed extra-low-voltage lighting wiring. Source as least_elv_section.
+inline constexpr square_millimetres least_fixed_elv_section{1.5};
+
 /// The smallest copper section of extra-low-voltage lighting wiring.
 ///
 /// @param one_way  length, m; 0..10000.
@@ -57,7 +60,7 @@ constexpr outcome<square_millimetres> least_elv_section(elv_wiring wiring, metre
                                   refuse(field::one_way, one_way)))
     return f;
   if (wiring == elv_wiring::suspended) return square_millimetres{4};
-  return square_millimetres{wiring == elv_wiring::flexible && one_way.v <= 3 ? 1.0 : 1.5};
+  return wiring == elv_wiring::flexible && one_way.v <= 3 ? square_millimetres{1} : least_fixed_elv_section;
 }
 
 /// Greatest drop from the converter to the furthest luminaire, share of nominal.
