@@ -2115,6 +2115,7 @@ TW_API const char* tw_rule_text(int32_t rule);
 #define TW_ADVICE_LARGER_BREAKER        15
 #define TW_ADVICE_LOWER_OUTPUT_VOLTAGE  16
 #define TW_ADVICE_ENFORCING_CONTROLLER  17
+#define TW_ADVICE_SPLIT_FEED            18
 
 /* Notes */
 #define TW_NOTE_ISOLATE_FIRST               1
@@ -2134,6 +2135,7 @@ TW_API const char* tw_rule_text(int32_t rule);
 #define TW_NOTE_ROUTE_APART_FROM_MAINS      24
 #define TW_NOTE_NO_MAINS_IN_SAME_ENCLOSURE  25
 #define TW_NOTE_ASK_INRUSH                  26
+#define TW_NOTE_SET_TRIM                    27
 
 #ifdef __cplusplus
 }

@@ -100,6 +100,7 @@ set(public_headers
   include/tapewright/plan/stage/readings.hpp
   include/tapewright/plan/stage/supplying.hpp
   include/tapewright/plan/stage/switching.hpp
+  include/tapewright/plan/stage/trimming.hpp
   include/tapewright/plan/stage/verifying.hpp
   include/tapewright/plan/what_if/alternatives.hpp
   include/tapewright/plan/what_if/conflict.hpp

@@ -42,6 +42,7 @@ class plan_checker {
       drivers();
       cables();
       protection();
+      trims();
       joints();
       network();
     }
@@ -76,6 +77,11 @@ class plan_checker {
     return parts_.drivers[at(p_.drivers[at(o.driver)].part)];
   }
 
+  /// Volts that a run's driver gives.
+  double given_to(const run_plan& r) const {
+    const output_plan& o = p_.outputs[at(p_.hubs[at(r.hub)].output)];
+    return o.set_to.v > 0 ? o.set_to.v : tape_of(r).nominal.v;
+  }
   /// Amperes of a channel of a run at its nominal voltage; at the least a lamp may get for constant power.
   double amps_of(const run_plan& r, std::size_t c) const {
     const tape& t = tape_of(r);
@@ -574,6 +580,42 @@ class plan_checker {
     }
   }
 
+  /// A driver is set within its range, all outputs alike, to what every tape and part behind it may see: the tape with
+  /// the tolerance on top, which reaches it whole while it is dark. What is set takes no more power than there is.
+  void trims() {
+    for (std::size_t i = 0; i < p_.outputs.size(); ++i) {
+      const output_plan& o = p_.outputs[i];
+      for (const output_plan& other : p_.outputs)
+        want(other.driver != o.driver || other.set_to == o.set_to, "driver ", o.driver,
+             " is set to two voltages");
+      const driver& s = driver_of(o);
+      const bool as_delivered = o.set_to.v == 0;
+      const double given = as_delivered ? s.output.v : o.set_to.v;
+      want(as_delivered || (s.trim_low.v <= given && given <= s.trim_high.v), "output ", i, " is set to ",
+           given);
+      double watts_given = 0, all_watts = 0;
+      for (const run_plan& r : p_.runs) {
+        const hub_plan& h = p_.hubs[at(r.hub)];
+        if (h.output != static_cast<std::int32_t>(i)) continue;
+        want(at_most(given * (1 + q_.rules.supply_tolerance), tape_of(r).highest.v), "the tape of run ",
+             r.run, " sees ", given, " V");
+        want(as_delivered || h.controller < 0 || given <= s.output.v ||
+                 given <= parts_.controllers[at(h.controller)].highest_input.v,
+             "a controller sees ", given, " V");
+        for (std::size_t c = 0; c < tape_of(r).channels.size(); ++c)
+          want(as_delivered || at_most(r.all_on.channel_current[c].v, amps_of(r, c)), "run ", r.run,
+               " carries more than it was sized for");
+        all_watts += watts_of(r);
+        watts_given += given * r.all_on.total.v;
+      }
+      want(o.device < 0 || given <= parts_.overcurrent_devices[at(o.device)].rated_voltage.v, "a fuse sees ",
+           given, " V");
+      want(at_most(all_watts * std::max(1.0, given / s.output.v) * (1 + q_.rules.headroom),
+                   o.check.capacity.v),
+           "output ", i, " is trimmed beyond its power");
+    }
+  }
+
   void joints() {
     for (const run_plan& r : p_.runs) {
       const auto feeds = feeds_of(r);
@@ -737,6 +779,7 @@ class plan_checker {
       for (const run_plan& r : p_.runs)
         if (p_.hubs[at(r.hub)].output == output) nominal = tape_of(r).nominal.v;
       const int plus = net.node(), minus = net.node();
+      if (p_.outputs[i].set_to.v > 0) nominal = p_.outputs[i].set_to.v;
       net.fix(plus, wide(nominal));
       net.fix(minus, 0);
       net.resistor(plus, at_terminal({terminal_kind::driver_positive, output}), 0);
@@ -766,7 +809,8 @@ class plan_checker {
       const auto& [i, c] = key;
       const run_plan& r = p_.runs[i];
       const double nominal = tape_of(r).nominal.v;
-      want(at_most((nominal - s.least_v) / nominal, q_.rules.drop_to_lamp), "run ", i,
+      const double given = given_to(r);
+      want(at_most((given - s.least_v) / nominal, q_.rules.drop_to_lamp), "run ", i,
            ": its furthest lamp gets ", s.least_v, " V of ", nominal);
       want(at_most(q_.rules.least_evenness * s.greatest_a, s.least_a), "run ", i, " is uneven: ", s.least_a,
            " of ", s.greatest_a);
@@ -783,7 +827,7 @@ class plan_checker {
         const double there =
             std::fabs(terminal_volts(terminal_kind::tape_common, 0) -
                       terminal_volts(terminal_kind::tape_channel, static_cast<std::int32_t>(c)));
-        want(at_most((nominal - there) / nominal, q_.rules.drop_to_feed), "run ", i, ": a feed point gets ",
+        want(at_most((given - there) / nominal, q_.rules.drop_to_feed), "run ", i, ": a feed point gets ",
              there, " V");
         // at the tape, behind the joint: the plan tells the lowest channel
         const std::vector<int>& tape_nodes = mark_nodes[i][feeds[k]->at];

@@ -285,6 +285,18 @@ inline void fill_random_job(random_source& r, owned_job& o, const job_size& size
   if (r.one_in(4)) o.rules.least_evenness = 0.8;
 }
 
+/// Gives drivers of a job an output trim.
+inline void give_trims(random_source& r, owned_job& o) {
+  for (driver& s : o.drivers) {
+    if (r.one_in(4)) continue;
+    s.trim_low = s.output * r.uniform(0.85, 1);
+    s.trim_high = s.output * r.uniform(1, 1.15);
+  }
+  for (tape& t : o.tapes) t.highest = t.nominal * r.uniform(1, 1.12);
+  for (controller& c : o.controllers)
+    if (r.one_in(2)) c.highest_input = c.highest_input * 1.1;
+}
+
 /// Turns runs of a job into rooms as they are measured: corners, cables that reach far ends and places between, rings.
 /// What a run's tape cannot fill is left as it is.
 inline void bend_runs(random_source& r, owned_job& o) {

@@ -480,6 +480,11 @@ constexpr void explain_supply(derivation& w, const run_context& c) noexcept {
   explain_cable(w, c, c.hub->supply, c.question.rules.cable_ambient, {&c.hub->total, 1}, true);
 }
 
+/// What the driver gives: nominal voltage, or what its trim is set to.
+constexpr volts given_to(const run_context& c) noexcept {
+  return c.output != nullptr && c.output->set_to.v > 0 ? c.output->set_to : c.t.nominal;
+}
+
 /// What flows, and the volts that are left where the feeders start.
 constexpr void explain_currents(derivation& w, const run_context& c) noexcept {
   const line_figures& f = c.r.all_on;
@@ -492,7 +497,7 @@ constexpr void explain_currents(derivation& w, const run_context& c) noexcept {
       .gives(f.total, source::closed_form);
   w.figure("volts where the feeder starts")
       .formula("U - 2 R supply x I of everything on it")
-      .put(c.t.nominal, " - 2 * ", core_of(c.hub->supply, hub_state{}.copper), " * (",
+      .put(given_to(c), " - 2 * ", core_of(c.hub->supply, hub_state{}.copper), " * (",
            sum_over_hub(c, [](const run_plan& other) noexcept { return other.all_on.total; }), ")")
       .gives(c.hub->input, source::closed_form);
 }
@@ -547,6 +552,7 @@ constexpr void explain_lamp_volts(derivation& w, const run_context& c, std::size
 
 /// The drops that the rules limit, from the lowest channel at any feed point and at any lamp.
 constexpr void explain_drops(derivation& w, const run_context& c) noexcept {
+  const volts given = given_to(c);
   volts least_feed{infinity}, least_end{infinity};
   for (std::size_t k = 0; k < c.channels(); ++k) {
     least_feed = volts{smaller(least_feed.v, c.r.all_on.at_feed[k].v)};
@@ -558,14 +564,14 @@ constexpr void explain_drops(derivation& w, const run_context& c) noexcept {
     least_feed = volts{smaller(least_feed.v, there.v)};
   }
   w.figure("voltage drop, driver to feed point, as a share")
-      .formula("(U - least U feed) / U")
-      .put("(", c.t.nominal, " - ", least_feed, ") / ", c.t.nominal)
-      .gives((c.t.nominal - least_feed) / c.t.nominal, source::closed_form)
+      .formula("(U - least U feed) / U nominal")
+      .put("(", given, " - ", least_feed, ") / ", c.t.nominal)
+      .gives((given - least_feed) / c.t.nominal, source::closed_form)
       .remark("allowed: ", c.question.rules.drop_to_feed);
   w.figure("voltage drop, driver to furthest lamp, as a share")
-      .formula("(U - least U lamp) / U")
-      .put("(", c.t.nominal, " - ", least_end, ") / ", c.t.nominal)
-      .gives((c.t.nominal - least_end) / c.t.nominal, source::closed_form)
+      .formula("(U - least U lamp) / U nominal")
+      .put("(", given, " - ", least_end, ") / ", c.t.nominal)
+      .gives((given - least_end) / c.t.nominal, source::closed_form)
       .remark("allowed: ", c.question.rules.drop_to_lamp);
 }
 
@@ -583,7 +589,10 @@ constexpr void explain_volt_bands(derivation& w, const run_context& c) noexcept 
 
 /// What the network says: volts at the feed points by Kirchhoff's law from the solved currents, then at the lamps.
 constexpr void explain_volts(derivation& w, const run_context& c) noexcept {
-  w.heading("Solved: nominal supply, everything on, cables warm");
+  w.heading(
+      "Solved: ",
+      given_to(c) == c.t.nominal ? std::string_view{"nominal supply"} : std::string_view{"supply as set"},
+      ", everything on, cables warm");
   explain_currents(w, c);
   const bool several = c.r.more_feeds > 0;
   const ohms feeder = core_of(c.r.feeder, hub_state{}.copper);
@@ -717,6 +726,11 @@ constexpr void explain_driver(derivation& w, const run_context& c) noexcept {
       .formula("capacity / load - 1")
       .put(k.capacity, " / ", o.load, " - 1")
       .gives(k.headroom_left, source::closed_form);
+  if (o.set_to.v > 0)
+    w.figure("output voltage that the trim is set to, in tenths of a volt")
+        .read(o.set_to, source::design_rule)
+        .remark("centres the lamps behind it around ", c.t.nominal, "; with the tolerance of ",
+                c.question.rules.supply_tolerance, " not above what the tape may see, ", c.t.highest);
   const auto mains = mains_load_of(s, c.supplier->load, c.question.rules.mains);
   if (mains.ok()) {
     w.figure("mains current of the driver, r.m.s.")

@@ -52,6 +52,7 @@ enum class advice : std::int16_t {
   larger_breaker = 15,
   lower_output_voltage = 16,
   enforcing_controller = 17,
+  split_feed = 18,
 };
 
 // One line a check: number (append-only), name, unit of value and limit, which side is good, text.
@@ -163,6 +164,8 @@ constexpr std::string_view text_of(advice a) noexcept {
     case advice::ask_maker: return "ask the maker for the missing figure";
     case advice::larger_breaker: return "a breaker of a slower type, or an inrush limiter";
     case advice::enforcing_controller: return "a controller that keeps the tape's limit";
+    case advice::split_feed:
+      return "feed at more points or from more outputs; never by two cables in parallel";
     case advice::lower_output_voltage: return "trim the driver's output down";
   }
   return "";

@@ -48,7 +48,8 @@ constexpr std::string_view text_of(note_code code) noexcept {
              "never light it on the reel.";
     case note_code::polarity_before_power:
       return "Measure the driver's voltage before tape is connected to it, and set back a trim that was "
-             "moved; check polarity and continuity of every core against the connection schedule before "
+             "moved and that this plan does not set; check polarity and continuity of every core against the "
+             "connection schedule before "
              "power is switched on: tape that is reversed or on a higher voltage can fail at once.";
     case note_code::measure_before_light:
       return "Measure before handing over: full light on, warmed up, against the readings of this plan; a "
@@ -74,6 +75,9 @@ constexpr std::string_view text_of(note_code code) noexcept {
     case note_code::ask_inrush:
       return "Ask the driver's maker for the inrush current, or for the number of drivers that one breaker "
              "takes: it is not stated in the catalogue.";
+    case note_code::set_trim:
+      return "Set the driver's output voltage to the reading of this plan with a meter, nothing connected, "
+             "before the tape is; never above it, and never by eye: a dark tape sees all of it.";
   }
   return "";
 }

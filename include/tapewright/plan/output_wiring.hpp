@@ -42,6 +42,17 @@ constexpr amps code_device_limit(const design_rules& rules, const conductor_size
   return {};
 }
 
+/// The thinnest conductor on which the job's code allows a device, whatever it may carry; 0 = it names none.
+/// Source  NEC 240.4(D).
+constexpr square_millimetres code_least_conductor(const design_rules& rules, amps rated) noexcept {
+  if (rules.family != code_family::nec) return {};
+  for (const int gauge : {18, 16, 14, 12, 10}) {
+    const conductor_size size = *awg_conductor(gauge);
+    if (rated <= code_device_limit(rules, size)) return size.area;
+  }
+  return awg_conductor(8)->area;
+}
+
 /// What the protection of an output looks at: the thinnest conductor behind it, the longest loop.
 struct wiring_behind {
   amps ampacity{infinity};             ///< infinite where no cable of a known current is laid
@@ -94,21 +105,25 @@ constexpr overcurrent_duty duty_of(const draft& d, const output_plan& o, const w
 
 /// What protection asks of every cable behind an output.
 struct protection_demand {
-  amps ampacity{};       ///< least current that each may carry; 0 = no more than its load
-  ohms greatest_loop{};  ///< out and back to the farthest feed point, hot; 0 = any
+  amps ampacity{};                  ///< least current that each may carry; 0 = no more than its load
+  ohms greatest_loop{};             ///< out and back to the farthest feed point, hot; 0 = any
+  square_millimetres least_area{};  ///< of each conductor; 0 = any
 };
 
 /// What a device asks of the cables that it protects: In <= Iz, I2 <= 1.45 Iz, and a far-end short circuit of at
-/// least I2. The loop is left alone where the source itself cannot give I2: no cable helps there.
+/// least I2; and a conductor as thick as the code allows it on.
 ///
 /// Formula  Iz >= max(In, I2 / 1.45);  R_loop <= U / I2
-/// Source   IEC 60364-4-43 cl. 433.1 and 434.5, from memory.
-constexpr protection_demand demand_of(const overcurrent_device& o, volts voltage) noexcept {
+/// Source   IEC 60364-4-43 cl. 433.1 and 434.5, from memory; NEC 240.4(D).
+constexpr protection_demand demand_of(const design_rules& rules, const overcurrent_device& o,
+                                      volts voltage) noexcept {
   const auto factor = operating_factor(o.family, o.rated);
   const amps operating = (factor.ok() ? *factor : 1.0) * o.rated, by_operating = operating / 1.45;
-  return {.ampacity = by_operating > o.rated ? by_operating : o.rated, .greatest_loop = voltage / operating};
+  return {.ampacity = by_operating > o.rated ? by_operating : o.rated,
+          .greatest_loop = voltage / operating,
+          .least_area = code_least_conductor(rules, o.rated)};
 }
-static_assert(demand_of({"C10", "", overcurrent_family::breaker_c, amps{10}, volts{60}, {}}, volts{24})
+static_assert(demand_of({}, {"C10", "", overcurrent_family::breaker_c, amps{10}, volts{60}, {}}, volts{24})
                   .ampacity == amps{10});
 
 }  // namespace tapewright

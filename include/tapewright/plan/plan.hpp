@@ -125,7 +125,9 @@ struct output_plan {
   driver_check check{};
   amps cable_ampacity{};  ///< least current that its protection asks every cable behind it to carry
   ohms greatest_loop{};   ///< and the greatest loop to its farthest feed point, hot; 0 and 0 = nothing more
-  std::int32_t device = -1;  ///< place in catalogue.overcurrent_devices; -1 = none
+  square_millimetres cable_area{};  ///< and their least conductor, where its device asks for one
+  volts set_to{};                   ///< what its trim is set to; 0 = left as it is delivered
+  std::int32_t device = -1;         ///< place in catalogue.overcurrent_devices; -1 = none
   overcurrent_check protection{};
   std::int32_t plug = -1;  ///< mating connector of its own output connector
   connector_check plug_check{};
@@ -250,6 +252,7 @@ enum class note_code : std::int32_t {
   route_apart_from_mains = 24,
   no_mains_in_same_enclosure = 25,
   ask_inrush = 26,
+  set_trim = 27,
 };
 struct note {
   note_code code = note_code::none;
@@ -433,6 +436,15 @@ struct draft {
     for (const run_plan& r : runs_of(hub))
       if (r.hub == hub) return tape_of(r).nominal;
     return {};
+  }
+  /// What a hub's driver gives: as it is delivered, which is nominal, or as its trim is set.
+  constexpr volts source_of(std::int32_t hub) const noexcept {
+    const std::int32_t output = hubs[static_cast<std::size_t>(hub)].output;
+    const volts set_to = output < 0 ? volts{} : outputs[static_cast<std::size_t>(output)].set_to;
+    return set_to.v > 0 ? set_to : nominal_of(hub);
+  }
+  constexpr volts source_of(const run_plan& r) const noexcept {
+    return r.hub < 0 ? tape_of(r).nominal : source_of(r.hub);
   }
   /// The part of the runs among which all of a hub's are; others may stand between them.
   constexpr std::span<run_plan> runs_of(std::int32_t hub) noexcept {

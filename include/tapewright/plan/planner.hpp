@@ -15,6 +15,7 @@
 #include "tapewright/plan/stage/readings.hpp"
 #include "tapewright/plan/stage/supplying.hpp"
 #include "tapewright/plan/stage/switching.hpp"
+#include "tapewright/plan/stage/trimming.hpp"
 #include "tapewright/plan/stage/verifying.hpp"
 
 namespace tapewright {
@@ -98,6 +99,7 @@ constexpr fault decide(draft& d) noexcept {
   if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers
   if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
   if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
+  if (const fault f = stage::trim_drivers(d)) return f;     // which output voltage
   if (const fault f = stage::size_mains(d)) return f;       // which circuits
   if (const fault f = stage::verify(d)) return f;           // does all of it hold together
   stage::connect(d);

@@ -24,7 +24,7 @@ constexpr profile_room profile_room_of(const run_plan& r, const tape& t) noexcep
           arrangement_workspace(r.cut.segments, static_cast<std::int32_t>(t.channels.size()), points)};
 }
 
-/// Solves a run of a plan again, lamp by lamp: all channels on, nominal supply, hot cables, everything else of
+/// Solves a run of a plan again, lamp by lamp: all channels on, supply as it is set, hot cables, everything else of
 /// its driver lit.
 ///
 /// @param run   place in p.runs.
@@ -44,13 +44,16 @@ constexpr fault solve_profile(const plan& p, const job& j, const catalogue& part
   if (!r.solved) return {fault_code::not_converged, field::voltage, 0, 0, 0, -1};
   const tapewright::run& asked = j.runs[static_cast<std::size_t>(r.run)];
   const tape& t = parts.tapes[static_cast<std::size_t>(asked.tape)];
+  const std::int32_t output = r.hub < 0 ? -1 : p.hubs[static_cast<std::size_t>(r.hub)].output;
+  const volts set_to = output < 0 ? volts{} : p.outputs[static_cast<std::size_t>(output)].set_to;
+  const volts given = set_to.v > 0 ? set_to : t.nominal;
   const auto before = [&](std::size_t c, volts here) noexcept {
-    return r.all_on.channel_current[c].v > 0 ? (t.nominal - here) / r.all_on.channel_current[c] : ohms{};
+    return r.all_on.channel_current[c].v > 0 ? (given - here) / r.all_on.channel_current[c] : ohms{};
   };
   if (!is_fed_in_parts(r)) {
     const auto line = line_of(t, r.cut.segments, asked.ambient);
     if (!line.ok()) return line.why();
-    line_feed feed{.source = t.nominal};
+    line_feed feed{.source = given};
     for (std::size_t c = 0; c < t.channels.size(); ++c) feed.channel[c] = before(c, r.all_on.at_feed[c]);
     return solve_line(*line, feed, out, workspace).why();
   }
@@ -68,7 +71,7 @@ constexpr fault solve_profile(const plan& p, const job& j, const catalogue& part
   fed_run one = detail::network_run(r, stretches.first(*pieces), points.first(fed), core);
   for (std::size_t c = 0; c < t.channels.size(); ++c) one.channel[c] += before(c, r.at_hub[c]);
   const feed_hub hub;
-  const feed_network n{t.nominal, {}, {&hub, 1}, {&one, 1}};
+  const feed_network n{given, {}, {&hub, 1}, {&one, 1}};
   fed_run_figures figures;
   const fed_run_profile profile{out.load_voltage, out.load_current, {}};
   return solve_network(n, workspace, {&figures, 1}, {&profile, 1}).why();

@@ -371,7 +371,7 @@ TEST_CASE("every note has a text of its own and a reader") {
     (reader_of(code) == note_reader::electrician ? electrician : everyone)++;
   }
   CHECK(everyone == 10);
-  CHECK(electrician == 7);
+  CHECK(electrician == 8);
   CHECK(text_of(note_code::none).empty());
   // the cautions that the output of a plan must never be without
   CHECK(text_of(note_code::isolate_first).find("Isolate the mains") != std::string_view::npos);

@@ -22,6 +22,7 @@ namespace {
 struct shelf {
   std::vector<driver> drivers{small_job::drivers[0]};
   std::vector<overcurrent_device> devices;
+  std::vector<cable> cables{small_job::cables[0], small_job::cables[1], small_job::cables[2]};
   std::vector<run> runs{small_job::runs[0]};
   std::unique_ptr<plan_storage<3>> storage = std::make_unique<plan_storage<3>>();
 
@@ -35,6 +36,7 @@ struct shelf {
   catalogue parts() const {
     catalogue all = small_job::parts;
     all.drivers = drivers;
+    all.cables = cables;
     all.overcurrent_devices = devices;
     return all;
   }
@@ -60,11 +62,30 @@ std::string_view cable_of(const plan& p) {
 
 TEST_CASE("demand_of: what devices ask of the cables behind them") {
   // rows by hand: factor of rules/overcurrent_ratings.hpp, In, I2 / 1.45, U / I2
-  const auto fuse = demand_of(small_job::devices[1], 24_V);  // blade fuse, I2 = 1.35 In
-  CHECK(fuse.ampacity == 10_A);                              // 13.5 / 1.45 = 9.31
+  const auto fuse = demand_of({}, small_job::devices[1], 24_V);  // blade fuse, I2 = 1.35 In
+  CHECK(fuse.ampacity == 10_A);                                  // 13.5 / 1.45 = 9.31
   CHECK(fuse.greatest_loop.v == 24 / 13.5);
   const overcurrent_device gg{"G-2", "", overcurrent_family::fuse_gg, 2_A, 60_V, {}};
-  CHECK(demand_of(gg, 24_V).ampacity > 2_A);  // small fuses: I2 = 2.1 In asks for more than In
+  CHECK(demand_of({}, gg, 24_V).ampacity > 2_A);  // small fuses: I2 = 2.1 In asks for more than In
+}
+
+TEST_CASE("a feeder is thickened where the code keeps the only fuse off a small conductor") {
+  shelf s{{}};
+  s.fuse(20_A);
+  job by_nec = s.question();
+  by_nec.rules.family = code_family::nec;
+  for (cable& k : s.cables) k.conductor_limit = 90_degC;
+  const auto answer = make_plan(by_nec, s.parts(), s.storage->space());
+  REQUIRE(answer.ok());
+  // NEC 240.4(D): 15 A on 14 AWG (2.08 mm2), which 2.5 mm2 counts as; 20 A from 12 AWG (3.31 mm2) on
+  CHECK(!answer->fits);
+  s.cables[2].cores = 2;
+  s.cables[2].core_colours = {};
+  s.cables[2].conductor.area = 4_mm2;
+  const auto thick = make_plan(by_nec, s.parts(), s.storage->space());
+  REQUIRE(thick.ok());
+  CHECK(thick->fits);
+  CHECK(thick->runs[0].feeder.cable == 2);
 }
 
 TEST_CASE("a feeder is thickened where the only fuse is above what the thin cable may carry") {
@@ -133,6 +154,27 @@ TEST_CASE("where no cable is thick enough all stays as it was, and is told") {
   CHECK(!answer->fits);
   CHECK(cable_of(*answer) == "K-2x1.5");
   CHECK(answer->findings[0].code == finding_code::no_overcurrent_device);
+}
+
+TEST_CASE("what no single cable carries is refused, not laid twice in parallel") {
+  shelf s{{}};
+  s.fuse(10_A);
+  for (cable& k : s.cables) k.rating = 1_A;  // by their maker; 4 m draw 1.6 A
+  s.runs[0].measured = 4_m;
+  const auto answer = make_plan(s.question(), s.parts(), s.storage->space());
+  REQUIRE(answer.ok());
+  CHECK(!answer->fits);
+  bool told = false;
+  for (const finding& each : answer->findings)
+    if (each.code == finding_code::no_feeder) {
+      told = true;
+      CHECK(each.stopped_by == governed::ampacity);
+      CHECK(each.help == advice::split_feed);
+    }
+  CHECK(told);
+  int conductors = 0;
+  for (const connection& c : answer->connections) conductors += c.to.kind == terminal_kind::tape_common;
+  CHECK(conductors == 1);
 }
 
 // With one driver for each voltage and no least load the other parts do not change with a run: what is left of a job

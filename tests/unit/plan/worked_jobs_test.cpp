@@ -427,3 +427,94 @@ TEST_CASE("worked job 3: a line of 22 m with a repeater") {
   CHECK(cables[p->hubs[static_cast<std::size_t>(p->runs[1].hub)].supply.cable].code == "K-2x4");
   CHECK(p->fits);
 }
+
+TEST_CASE("worked job 4: a facade line of 32 m round a courtyard") {
+  // Four sides of 8 m, outdoors; both ends come back to the wall where the drivers hang behind, so that cables reach the
+  // line from either. 6 W/m: 192 W. The largest driver carries 150 W / 1.1 = 136.4 W: two sections of 16 m (96 W, 4 A).
+  tape outdoors = line_tape;
+  outdoors.code = "T-65";
+  outdoors.ingress = 65;
+  outdoors.channels[0].load = 6_W_per_m;
+  const tape all_tapes[] = {line_tape, two_white, outdoors};
+  catalogue with_outdoors = parts;
+  with_outdoors.tapes = all_tapes;
+  const zone zones[] = {{.code = "F",
+                         .name = "facade",
+                         .driver_place = "plant",
+                         .from_driver = 1_m,
+                         .driver_ambient = 30_degC,
+                         .mount = fitting_wish::hardwired,
+                         .ingress = 65}};
+  // a link takes 2 cm at each corner, which stay dark: 8.02 m of wall for the 8 m that are lit
+  const stretch sides[] = {{8_m, {}}, {8.02_m, 0.02_m}, {8.02_m, 0.02_m}, {8.02_m, 0.02_m}};
+  run line{.code = "F", .name = "facade", .zone = 0, .tape = 2, .measured = 32.06_m, .from_controller = 2_m};
+  line.stretches = sides;
+  line.reach = feed_reach::anywhere;
+  line.to_far_end = 2_m;
+  const job j{.zones = zones, .runs = {&line, 1}};
+  plan_room room{*space_for(j, with_outdoors)};
+  const auto p = make_plan(j, with_outdoors, room.space());
+  REQUIRE(p.ok());
+  CHECK(p->fits);
+  REQUIRE(p->runs.size() == 2);
+  REQUIRE(p->hubs.size() == 2);
+  REQUIRE(p->drivers.size() == 2);
+  for (const driver_plan& d : p->drivers) CHECK(drivers[d.part].code == "H-150");
+
+  // Feed points: one end lights 16 m one way, both ends or the middle 8 m; the maker allows 5 m. Two points in equal
+  // parts light 4 m each way, 2 A at each of the 5 A allowed: at 4 m and 12 m of each section.
+  for (const run_plan& r : p->runs) {
+    CHECK(r.cut.segments == 320);
+    CHECK(close_rel(r.load.total_sized.v, 4, by_hand));
+    CHECK(r.arrangement == feed_arrangement::points);
+    REQUIRE(r.more_feeds == 1);
+    CHECK(r.at == 80);
+    CHECK(p->feeds[static_cast<std::size_t>(r.feeds_from)].at == 240);
+  }
+  // Routes: 2 m and 4 m or 12 m beside the tape; the second section's 20 m and 28 m are nearer from the far end.
+  const auto feeder = [&](std::size_t section, std::int32_t k) -> const laid_cable& {
+    const run_plan& r = p->runs[section];
+    return k == 0 ? r.feeder : p->feeds[static_cast<std::size_t>(r.feeds_from)].feeder;
+  };
+  CHECK(close_rel(feeder(0, 0).route.v, 6, by_hand));
+  CHECK(close_rel(feeder(0, 1).route.v, 14, by_hand));
+  CHECK(close_rel(feeder(1, 0).route.v, 14, by_hand));
+  CHECK(close_rel(feeder(1, 1).route.v, 6, by_hand));
+
+  // Pieces: 8 m of at most 5 m each are two of 4 m, so eight; in each section three links, one at the corner.
+  REQUIRE(p->stretches.size() == 8);
+  int links = 0;
+  for (const stretch_plan& s : p->stretches) {
+    CHECK(s.cut.segments == 80);
+    links += s.linked;
+  }
+  CHECK(links == 6);
+
+  // Cables: to the far point 14.6 m with 2 A; of the 0.72 V that are 3 % of 24 V splice and joint take 4 A x 6 mohm.
+  // 1.5 mm2 loses 0.93 V, 2.5 mm2 0.558 V, which leaves 0.138 V: a supply cable of 1.6 m with 4 A loses 0.204 V in
+  // 1.5 mm2 and 0.122 V in 2.5 mm2. To the near point 1.5 mm2 does. (Thinner supply, thicker feeder: 4 mm2 costs more.)
+  const auto lost = [](double mm2, double m, double a) {
+    return 2 * a * m * published_ohm_per_m(mm2) * warm(70);
+  };
+  const double left = 0.03 * 24 - 4 * 0.006;
+  CHECK(lost(1.5, 14.6, 2) > left);
+  CHECK(lost(2.5, 14.6, 2) + lost(1.5, 1.6, 4) > left);
+  CHECK(lost(2.5, 14.6, 2) + lost(2.5, 1.6, 4) <= left);
+  for (const hub_plan& h : p->hubs) CHECK(cables[h.supply.cable].code == "K-2x2.5");
+  CHECK(cables[feeder(0, 0).cable].code == "K-2x1.5");
+  CHECK(cables[feeder(0, 1).cable].code == "K-2x2.5");
+
+  // Protection: the driver gives at most 150 W / 24 V x 1.25 = 7.8 A, below the ampacity of the thinnest cable.
+  CHECK(published_ampacity(1.5) > 7.8125);
+  for (const output_plan& o : p->outputs) CHECK(o.protection.source_protects);
+
+  // Volts: the tape keeps its 4 A wherever it stands above 18 V, and each hub starts 4 A of supply cable below 24 V.
+  for (const run_plan& r : p->runs) {
+    CHECK(close_rel(r.all_on.total.v, 4, by_hand));
+    CHECK(close_rel(r.at_hub[0].v, 24 - lost(2.5, 1.6, 4), by_hand));
+    CHECK(r.all_on.least_evenness == 1);
+  }
+  // What it costs: 32 m of tape; cable from one length, 2 x (14.6 + 1.6) = 32.4 m and 2 x 6.6 = 13.2 m.
+  const long long price = 32 * 700 + 33 * 150 + 14 * 100 + 4 * 180 + 6 * 120 + 4 * 40 + 2 * 4200;
+  CHECK(p->price.minor == price);
+}

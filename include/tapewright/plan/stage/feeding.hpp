@@ -112,7 +112,7 @@ constexpr feeder_question question_of(const draft& d, volts nominal, metres cut,
 constexpr protection_demand demand_on(const draft& d, const hub_plan& h) noexcept {
   if (h.output < 0) return {};
   const output_plan& o = d.outputs[static_cast<std::size_t>(h.output)];
-  return {o.cable_ampacity, o.greatest_loop};
+  return {o.cable_ampacity, o.greatest_loop, o.cable_area};
 }
 
 constexpr feeder_question supply_question(const draft& d, const hub_plan& h, volts nominal,
@@ -123,6 +123,7 @@ constexpr feeder_question supply_question(const draft& d, const hub_plan& h, vol
   q.channel_current.push(h.total);
   const protection_demand asked = demand_on(d, h);
   q.device_ampacity = asked.ampacity;
+  if (asked.least_area > q.least_area) q.least_area = asked.least_area;
   q.greatest_core = asked.greatest_loop / 2;
   return q;
 }
@@ -185,6 +186,7 @@ constexpr feeder_question feeder_question_of(const draft& d, const hub_plan& h, 
   if (f.current < sum) q.common = f.current;
   const protection_demand asked = demand_on(d, h);
   q.device_ampacity = asked.ampacity;
+  if (asked.least_area > q.least_area) q.least_area = asked.least_area;
   // a supply cable that takes the whole loop leaves a feeder that no cable makes
   if (asked.greatest_loop.v > 0)
     q.greatest_core = ohms{larger((asked.greatest_loop / 2 - shared.core).v, 1e-12)};
@@ -295,6 +297,13 @@ constexpr void join_tape(draft& d, const run_plan& r, tape_feed& f) noexcept {
 
 /// Tells why no cable fits, by the limit that the nearest one breaks. A broken drop is not told here: it
 /// was judged with nominal currents, which the drop itself lowers, and the solved network will say.
+///
+/// Two cables side by side to one feed point are never laid. With one device for both, a core that breaks or a clamp
+/// that works loose leaves its whole current to the other, unseen; and of conductors as thin as these no code that we
+/// know allows it. Several feeders, each thick enough for what it carries and for the device ahead, go to several feed
+/// points instead (`feed_arrangement`).
+/// Source  NEC 310.10(G): parallel conductors from 1/0 AWG up only; IEC 60364-4-43 cl. 433.4 and 434.4: one device
+///         for parallel conductors only where they share equally and a fault in one of them is cleared. From memory.
 constexpr void tell_no_cable(draft& d, finding_code code, subject about, const feeder_check& c) noexcept {
   if (c.by == governed::drop) return;
   finding f{.code = code,
@@ -309,7 +318,7 @@ constexpr void tell_no_cable(draft& d, finding_code code, subject about, const f
     f.limit = c.ampacity.allowed.v;
     f.utilisation = c.ampacity_utilisation;
     f.from = c.ampacity.base_source;
-    f.help = advice::thicker_feeder;
+    f.help = advice::split_feed;  // the thickest was looked at already
   } else if (c.by == governed::cores) {
     f.value = c.cores_needed;
   } else {
@@ -867,6 +876,7 @@ constexpr fault feed_output(draft& d, std::int32_t output, const protection_dema
   output_plan& o = d.outputs[static_cast<std::size_t>(output)];
   o.cable_ampacity = asked.ampacity;
   o.greatest_loop = asked.greatest_loop;
+  o.cable_area = asked.least_area;
   fault why;
   each_hub(d, output, [&](std::int32_t hub) noexcept {
     if (!why) why = feed_hub_runs(d, hub);
@@ -917,7 +927,9 @@ constexpr fault thicken_for_protection(draft& d, std::int32_t output) noexcept {
     const auto check = check_overcurrent(devices[i], duty);
     if (!check.ok() || !check->voltage_fits || !within(check->load_utilisation)) continue;
     if (duty.source_limit.v > 0 && !within(utilisation(check->operating, duty.source_limit))) continue;
-    if (const fault f = attempt(demand_of(devices[i], duty.voltage), static_cast<std::int32_t>(i))) return f;
+    if (const fault f =
+            attempt(demand_of(d.question.rules, devices[i], duty.voltage), static_cast<std::int32_t>(i)))
+      return f;
   }
   return feed_output(d, output, kept);
 }

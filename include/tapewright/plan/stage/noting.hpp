@@ -11,7 +11,7 @@
 namespace tapewright::stage {
 
 /// Writes the cautions that hold for every job and the tasks that this one asks for. Needs 13 notes and
-/// 2 a driver.
+/// 3 a driver.
 constexpr void write_notes(draft& d) noexcept {
   const subject whole{subject_kind::job, 0};
   for (auto code = static_cast<std::int32_t>(note_code::isolate_first);
@@ -24,6 +24,10 @@ constexpr void write_notes(draft& d) noexcept {
         {s.mount == fitting::plug_in ? note_code::fit_socket_outlet : note_code::fit_fused_connection,
          about});
     if (s.inrush_peak.v == 0) d.notes.push({note_code::ask_inrush, about});
+    bool trimmed = false;
+    for (const output_plan& o : d.outputs)
+      trimmed = trimmed || (o.driver == static_cast<std::int32_t>(i) && o.set_to.v > 0);
+    if (trimmed) d.notes.push({note_code::set_trim, about});
   }
   d.notes.push({note_code::reserve_breaker, whole});
   if (d.mains.leakage.v > 0) d.notes.push({note_code::fit_residual_current_device, whole});

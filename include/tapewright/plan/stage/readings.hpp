@@ -25,11 +25,11 @@ constexpr double read_at(const line_figures& f, reading_kind kind, std::int32_t 
 
 /// Writes what is read with everything on: solved for the copper as it is metered; the verifying stage has solved
 /// both ends of the band, and left the last of them in `figures`.
-constexpr void read_all_on(draft& d, std::int32_t hub, volts nominal) noexcept {
+constexpr void read_all_on(draft& d, std::int32_t hub, volts given) noexcept {
   for (const run_plan& r : d.runs_of(hub))
     if (r.hub == hub && !r.solved) return;
   const auto input = solve_hub(
-      d, hub, {.source = nominal, .copper = metering_copper, .lit = all_lit, .resumed = true}, d.figures);
+      d, hub, {.source = given, .copper = metering_copper, .lit = all_lit, .resumed = true}, d.figures);
   if (!input.ok()) return;
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   const auto put = [&](reading_kind kind, subject about, volts value, volts least, volts most,
@@ -54,12 +54,12 @@ constexpr void read_all_on(draft& d, std::int32_t hub, volts nominal) noexcept {
 
 /// Solves a hub in three states with one channel lit and writes the readings of its runs. A state
 /// that has no solution leaves no reading: the verifying stage has told of it.
-constexpr void read_channel(draft& d, std::int32_t hub, volts nominal, std::int32_t channel) noexcept {
+constexpr void read_channel(draft& d, std::int32_t hub, volts given, std::int32_t channel) noexcept {
   const double tolerance = d.question.rules.supply_tolerance;
   const std::uint32_t lit = 1u << channel;
-  const hub_state states[3] = {{nominal, metering_copper, lit, false},
-                               {nominal * (1 - tolerance), hot_copper, lit, true},
-                               {nominal * (1 + tolerance), cold_copper, lit, true}};
+  const hub_state states[3] = {{given, metering_copper, lit, false},
+                               {given * (1 - tolerance), hot_copper, lit, true},
+                               {given * (1 + tolerance), cold_copper, lit, true}};
   const std::size_t first = d.readings.size();
   for (std::size_t s = 0; s < 3; ++s) {
     const auto input = solve_hub(d, hub, states[s], d.figures);
@@ -99,7 +99,8 @@ constexpr fault expect_readings(draft& d) noexcept {
   for (std::size_t o = 0; o < d.outputs.size(); ++o) {
     const output_plan& out = d.outputs[o];
     const driver_plan& p = d.drivers[static_cast<std::size_t>(out.driver)];
-    const double v = d.parts.drivers[static_cast<std::size_t>(p.part)].output.v;
+    const double v =
+        out.set_to.v > 0 ? out.set_to.v : d.parts.drivers[static_cast<std::size_t>(p.part)].output.v;
     d.readings.push({reading_kind::driver_output,
                      {subject_kind::driver, out.driver},
                      -1,
@@ -110,14 +111,14 @@ constexpr fault expect_readings(draft& d) noexcept {
   }
   for (std::size_t h = 0; h < d.hubs.size(); ++h) {
     const auto hub = static_cast<std::int32_t>(h);
-    const volts nominal = d.nominal_of(hub);
+    const volts given = d.source_of(hub);
     std::int32_t channels = 0;
     for (const run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub) continue;
       if (r.load.channels > channels) channels = r.load.channels;
     }
-    detail::read_all_on(d, hub, nominal);
-    for (std::int32_t c = 0; c < channels && channels > 1; ++c) detail::read_channel(d, hub, nominal, c);
+    detail::read_all_on(d, hub, given);
+    for (std::int32_t c = 0; c < channels && channels > 1; ++c) detail::read_channel(d, hub, given, c);
   }
   return {};
 }

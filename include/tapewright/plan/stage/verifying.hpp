@@ -43,12 +43,12 @@ constexpr void note_currents(draft& d, std::int32_t hub) noexcept {
   }
 }
 
-/// Solves a hub for the nominal supply and both ends of its tolerance and writes what its runs get.
+/// Solves a hub for its supply as it is set and both ends of its tolerance and writes what its runs get.
 constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
   hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   const double tolerance = d.question.rules.supply_tolerance;
-  const volts nominal = d.nominal_of(hub);
-  const auto nominal_state = solve_hub(d, hub, {.source = nominal}, d.figures);
+  const volts given = d.source_of(hub);
+  const auto nominal_state = solve_hub(d, hub, {.source = given}, d.figures);
   if (!nominal_state.ok()) return nominal_state.why();
   h.input = *nominal_state;
   for (run_plan& r : d.runs_of(hub))
@@ -62,7 +62,7 @@ constexpr fault solve_states(draft& d, std::int32_t hub) noexcept {
   const auto each = [&](double supply, celsius copper, volts hub_plan::*input, volts tape_feed::*feed,
                         volts run_plan::*end) noexcept {
     const auto state =
-        solve_hub(d, hub, {.source = nominal * supply, .copper = copper, .resumed = true}, d.figures);
+        solve_hub(d, hub, {.source = given * supply, .copper = copper, .resumed = true}, d.figures);
     if (!state.ok()) return state.why();
     h.*input = *state;
     for (run_plan& r : d.runs_of(hub)) {
@@ -143,7 +143,7 @@ constexpr void check_tape(draft& d, std::int32_t at) noexcept {
     d.findings.push(checked(finding_code::tape_feed_point, about, busiest_end(d, r).v, t.feed_point_limit.v,
                             maker, advice::feed_more_points));
   d.findings.push(checked(finding_code::tape_voltage, about,
-                          t.nominal.v * (1 + d.question.rules.supply_tolerance), t.highest.v, maker,
+                          d.source_of(r).v * (1 + d.question.rules.supply_tolerance), t.highest.v, maker,
                           advice::lower_output_voltage));
   if (t.all_on_limit.v > 0) {
     const watts_per_metre asked_for = r.load.from == maker ? t.all_on_limit : summed_load(t);
@@ -158,13 +158,13 @@ constexpr void check_light(draft& d, std::int32_t at) noexcept {
   const design_rules& rules = d.question.rules;
   const subject about{subject_kind::run, at};
   if (!r.solved) return;
-  const volts nominal = d.tape_of(r).nominal;
+  const volts nominal = d.tape_of(r).nominal, given = d.source_of(r);
   double to_feed = 0, to_lamp = 0;
   for (std::int32_t c = 0; c < r.all_on.channels; ++c) {
     for (std::int32_t k = 0; k <= r.more_feeds; ++k)
       to_feed =
-          larger(to_feed, (nominal - (k == 0 ? r.all_on.at_feed[c] : d.feed_of(r, k).at_nominal)) / nominal);
-    to_lamp = larger(to_lamp, (nominal - r.all_on.last_load[c]) / nominal);
+          larger(to_feed, (given - (k == 0 ? r.all_on.at_feed[c] : d.feed_of(r, k).at_nominal)) / nominal);
+    to_lamp = larger(to_lamp, (given - r.all_on.last_load[c]) / nominal);
   }
   d.findings.push(checked(finding_code::drop_to_feed, about, to_feed, rules.drop_to_feed,
                           source::iec_60364_5_52_annex_g, advice::thicker_feeder));
@@ -255,7 +255,9 @@ constexpr void check_output(draft& d, std::int32_t at) noexcept {
   const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
   const subject about{subject_kind::driver, o.driver};
   const source maker = source::maker_statement;
-  d.findings.push(checked(finding_code::driver_capacity, about, o.check.needed.v, o.check.capacity.v, maker,
+  const volts given = o.set_to.v > 0 ? o.set_to : s.output;
+  d.findings.push(checked(finding_code::driver_capacity, about,
+                          o.check.needed.v * larger(given / s.output, 1), o.check.capacity.v, maker,
                           advice::larger_driver));
   d.findings.push(checked(finding_code::driver_current, about, o.check.current.v, o.check.current_limit.v,
                           maker, advice::larger_driver));
@@ -272,13 +274,13 @@ constexpr void check_output(draft& d, std::int32_t at) noexcept {
     d.findings.push(checked(finding_code::limited_energy, about, (s.rated / s.output).v,
                             o.check.class_current.v, o.check.class_source, advice::larger_driver));
   d.findings.push(checked(finding_code::extra_low_voltage, about,
-                          s.output.v * (1 + d.question.rules.supply_tolerance), elv_direct_voltage.v,
+                          given.v * (1 + d.question.rules.supply_tolerance), elv_direct_voltage.v,
                           source::iec_61140, advice::other_tape));
 }
 
 }  // namespace detail
 
-/// Takes the whole decided plan; solves every hub for the nominal supply and both ends of its tolerance
+/// Takes the whole decided plan; solves every hub for its supply and both ends of its tolerance
 /// and writes one finding a rule. Needs 18 findings a run, 7 a hub, 7 an output, 4 a further
 /// feed point, 1 a link; `figures` as scratch.
 /// A hub whose network has no steady state is told as a finding.
