@@ -133,7 +133,7 @@ class tolerance_bounder {
   enum class slopes_kind { none, of_figure, of_logarithm, of_missing };
 
   static constexpr int most_cuts = 6;
-  static constexpr std::size_t most_boxes = 48, most_pairs = 120, most_near = 12, nothing = ~std::size_t{0};
+  static constexpr std::size_t most_boxes = 48, most_pairs = 120, most_near = 40, nothing = ~std::size_t{0};
   using list = network_enclosure;
 
   static constexpr fault collapse() noexcept {
