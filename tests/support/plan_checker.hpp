@@ -593,7 +593,7 @@ class plan_checker {
       const double given = as_delivered ? s.output.v : o.set_to.v;
       want(as_delivered || (s.trim_low.v <= given && given <= s.trim_high.v), "output ", i, " is set to ",
            given);
-      double watts_given = 0, all_watts = 0;
+      double all_watts = 0;
       for (const run_plan& r : p_.runs) {
         const hub_plan& h = p_.hubs[at(r.hub)];
         if (h.output != static_cast<std::int32_t>(i)) continue;
@@ -606,7 +606,6 @@ class plan_checker {
           want(as_delivered || at_most(r.all_on.channel_current[c].v, amps_of(r, c)), "run ", r.run,
                " carries more than it was sized for");
         all_watts += watts_of(r);
-        watts_given += given * r.all_on.total.v;
       }
       want(o.device < 0 || given <= parts_.overcurrent_devices[at(o.device)].rated_voltage.v, "a fuse sees ",
            given, " V");
