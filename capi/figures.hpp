@@ -9,11 +9,14 @@
 #include "tapewright.h"
 #include "tapewright/network/dimming.hpp"
 #include "tapewright/network/longest_run.hpp"
+#include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tape_line.hpp"
+#include "tapewright/network/tolerance.hpp"
 #include "tapewright/network/warm_copper.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/sizing/feed_arrangement.hpp"
+#include "tapewright/sizing/feeder_swap.hpp"
 
 namespace tapewright {
 
@@ -197,16 +200,21 @@ inline void to_c(tw_tape_load& c, const tape_load& a) noexcept {
   to_c(c.total_sized_a, a.total_sized);
 }
 
+inline void to_c(tw_network_figures& c, const network_figures& a) noexcept {
+  to_c(c.sweeps, a.sweeps);
+  c.warming_rounds = 0;
+  to_c(c.total_a, a.total);
+  to_c(c.lamps_w, a.lamps);
+  to_c(c.trace_loss_w, a.trace_loss);
+  to_c(c.feeder_loss_w, a.feeder_loss);
+  to_c(c.switch_loss_w, a.switch_loss);
+  to_c(c.supply_loss_w, a.supply_loss);
+  to_c(c.residual_v, a.residual);
+  c.residual_k = 0;
+}
 inline void to_c(tw_network_figures& c, const warm_figures& a) noexcept {
-  to_c(c.sweeps, a.network.sweeps);
+  to_c(c, a.network);
   to_c(c.warming_rounds, a.rounds);
-  to_c(c.total_a, a.network.total);
-  to_c(c.lamps_w, a.network.lamps);
-  to_c(c.trace_loss_w, a.network.trace_loss);
-  to_c(c.feeder_loss_w, a.network.feeder_loss);
-  to_c(c.switch_loss_w, a.network.switch_loss);
-  to_c(c.supply_loss_w, a.network.supply_loss);
-  to_c(c.residual_v, a.network.residual);
   to_c(c.residual_k, a.residual);
 }
 
@@ -227,6 +235,46 @@ inline void to_c(tw_fed_run_figures& c, const fed_run_figures& a) noexcept {
   to_c(c.lamps_w, a.lamps);
   to_c(c.trace_loss_w, a.trace_loss);
   to_c(c.feeder_loss_w, a.feeder_loss);
+}
+
+inline void to_c(tw_run_sensitivity& c, const run_sensitivity& a) noexcept {
+  to_c(c.trace_common_v, a.trace_common);
+  to_c(c.trace_channel_v, a.trace_channel);
+  to_c(c.load_v, a.load);
+  to_c(c.length_v, a.length);
+  to_c(c.copper_v, a.copper);
+  to_c(c.link_common_v_per_ohm, a.link_common);
+  to_c(c.link_channel_v_per_ohm, a.link_channel);
+  to_c(c.feeder_common_v_per_ohm, a.feeder_common);
+  to_c(c.feeder_channel_v_per_ohm, a.feeder_channel);
+}
+
+inline void to_c(tw_hub_sensitivity& c, const hub_sensitivity& a) noexcept {
+  to_c(c.supply_v_per_ohm, a.supply);
+  to_c(c.channel_v_per_ohm, a.channel);
+}
+
+inline void to_c(tw_feed_sensitivity& c, const lead_sensitivity& a) noexcept {
+  to_c(c.common_v_per_ohm, a.common);
+  to_c(c.channel_v_per_ohm, a.channel);
+}
+
+inline void to_c(tw_bound& c, const one_bound& a) noexcept {
+  to_c(c.by, a.by);
+  to_c(c.value, a.value);
+  for (std::size_t w = 0; w < TW_MOST_FACTORS / 32; ++w) {
+    c.high[w] = static_cast<std::uint32_t>(a.corner.high[w / 2] >> 32 * (w % 2));
+    c.free[w] = static_cast<std::uint32_t>(a.corner.free[w / 2] >> 32 * (w % 2));
+  }
+}
+
+inline void to_c(tw_swap_effect& c, const swap_effect& a) noexcept {
+  to_c(c.run, a.dimmest.run);
+  to_c(c.channel, a.dimmest.channel);
+  to_c(c.segment, a.dimmest.segment);
+  to_c(c.before_v, a.before);
+  to_c(c.after_v, a.after);
+  to_c(c.first_order_v, a.first_order);
 }
 
 inline void to_c(tw_core_currents& c, const core_currents& a) noexcept {

@@ -8,6 +8,7 @@
 #include "arrays.hpp"
 #include "block.hpp"
 #include "figures.hpp"
+#include "network_block.hpp"
 #include "rows.hpp"
 #include "tapewright.h"
 #include "tapewright/network/dimming.hpp"
@@ -19,16 +20,6 @@ using namespace tapewright;
 using namespace tapewright::capi;
 
 /// What stands at the front of the block.
-struct tw_solved {
-  static constexpr std::uint64_t finished = 0x7477'736f'6c76'3031;
-
-  std::uint64_t state = 0;  ///< `finished` once it may be read
-  std::span<const fed_run_figures> runs;
-  std::span<const celsius> trace;
-  std::span<const fed_run_profile> profiles;
-  std::span<const feed_current> feeds;
-};
-
 struct tw_dimmed {
   static constexpr std::uint64_t finished = 0x7477'6469'6d6d'3031;
 
@@ -40,117 +31,17 @@ struct tw_dimmed {
 
 namespace {
 
-/// How many of everything a network has, and the doubles that solving it needs.
-struct network_counts {
-  std::size_t tapes = 0, hubs = 0, runs = 0, stretches = 0, feeds = 0, loads = 0, doubles = 0;
-};
-
-/// A list of which only the length is asked.
-template <class T>
-std::span<const T> only_counted(std::size_t length) noexcept {
-  return {static_cast<const T*>(nullptr), length};
-}
-
-/// The network as it comes in, with its lists known to be reachable and to belong together.
-struct arrived_network {
-  tw_network c{};
-  network_counts counts;
-  fault why;
-
-  explicit arrived_network(const tw_network* from) noexcept {
-    why = read_argument(c, from, 0);
-    if (!why) why = refuse_lists();
-    if (!why) why = count();
-  }
-
- private:
-  fault refuse_lists() const noexcept {
-    return first_fault(refuse_list(c.tape.at, c.tapes, 0), refuse_list(c.hub.at, c.hubs, 0),
-                       refuse_list(c.run.at, c.runs, 0), refuse_list(c.stretch.at, c.stretches, 0),
-                       refuse_list(c.feed.at, c.feeds, 0));
-  }
-
-  fault count() noexcept {
-    const auto size = [](std::int32_t n) noexcept { return static_cast<std::size_t>(n); };
-    counts = {.tapes = size(c.tapes), .hubs = size(c.hubs), .runs = size(c.runs)};
-    const feed_network hubs_alone{{}, {}, only_counted<feed_hub>(counts.hubs), {}};
-    counts.doubles = network_workspace(hubs_alone);
-    for (std::size_t r = 0; r < counts.runs; ++r)
-      if (const fault f = count_run(r)) return f.item < 0 ? at_item(f, r) : f;
-    if (const fault f = refuse_sum(counts.stretches, c.stretches)) return f;
-    return refuse_sum(counts.feeds, c.feeds);
-  }
-
-  fault count_run(std::size_t r) noexcept {
-    tw_network_run run{};
-    if (const fault f = read_row(run, c.run.at, r)) return f;
-    if (const fault f = first_fault(refuse_outside(field::row_count, run.stretches, 1, c.stretches),
-                                    refuse_outside(field::row_count, run.feeds, 1, c.feeds)))
-      return f;
-    run_stretch whole;
-    whole.line.segments = 0;
-    for (std::int32_t s = 0; s < run.stretches; ++s)
-      if (const fault f = count_stretch(whole.line)) return f;
-    if (const fault f = refuse(field::segment_count, static_cast<double>(whole.line.segments))) return f;
-    counts.feeds += static_cast<std::size_t>(run.feeds);
-    const fed_run measured{.hub = 0,
-                           .stretches = {&whole, 1},
-                           .feeds = only_counted<feed_point>(static_cast<std::size_t>(run.feeds)),
-                           .common = {},
-                           .channel = {}};
-    const dimming_counts need = dimming_room_for({{}, {}, {}, {&measured, 1}});
-    counts.doubles += need.doubles;
-    counts.loads += need.loads;
-    return {};
-  }
-
-  /// Adds the next stretch to the line that measures its run.
-  fault count_stretch(tape_line& whole) noexcept {
-    if (counts.stretches >= static_cast<std::size_t>(c.stretches))
-      return refuse_sum(counts.stretches + 1, c.stretches);
-    tw_network_stretch s{};
-    if (const fault f = read_row(s, c.stretch.at, counts.stretches)) return f;
-    if (s.tape < 0 || s.tape >= c.tapes)
-      return {fault_code::unknown_reference,    field::run_tape,
-              static_cast<double>(s.tape),      0,
-              static_cast<double>(c.tapes) - 1, static_cast<std::int32_t>(counts.stretches)};
-    tw_tape t{};
-    if (const fault f = read_row(t, c.tape.at, static_cast<std::size_t>(s.tape))) return f;
-    if (const fault f = first_fault(refuse(field::segment_count, static_cast<double>(s.segments)),
-                                    refuse(field::channel_count, t.channels)))
-      return at_item(f, counts.stretches);
-    whole.segments += s.segments;
-    whole.channels = t.channels;
-    ++counts.stretches;
-    return {};
-  }
-
-  static fault refuse_sum(std::size_t sum, std::int32_t listed) noexcept {
-    if (sum == static_cast<std::size_t>(listed)) return {};
-    return {fault_code::contradiction,   field::row_count,
-            static_cast<double>(sum),    static_cast<double>(listed),
-            static_cast<double>(listed), -1};
-  }
-};
-
 /// The whole block. Made with a ruler it only measures.
 struct network_room {
   std::span<tw_solved> solved;
   std::span<tw_dimmed> dimmed;
-  row_room<tw_tape, tape> tapes;
-  row_room<tw_network_hub, feed_hub> hubs;
-  row_room<tw_network_run, fed_run> runs;
-  row_room<tw_network_stretch, run_stretch> stretches;
-  row_room<tw_network_feed, feed_point> feeds;
+  network_rows rows;
+  solution_room told;
   std::span<pwm_timing> timings;
   std::span<tape_surroundings> around;
   std::span<celsius> trace;
-  std::span<fed_run_figures> figures;
-  std::span<fed_run_profile> profiles, told;
+  std::span<fed_run_profile> profiles;
   std::span<dimmed_profile> dimmed_profiles;
-  std::span<volts> load_v;
-  std::span<amps> load_a;
-  std::span<feed_current> currents;
   std::span<fed_run> runs_now;
   std::span<run_stretch> stretches_now;
   std::span<dimmed_run> dimmed_runs;
@@ -160,78 +51,44 @@ struct network_room {
   network_room(carver& room, const network_counts& n) noexcept
       : solved{room.array<tw_solved>(1)},
         dimmed{room.array<tw_dimmed>(1)},
-        tapes{room, n.tapes},
-        hubs{room, n.hubs},
-        runs{room, n.runs},
-        stretches{room, n.stretches},
-        feeds{room, n.feeds},
+        rows{room, n},
+        told{room, n.runs, n.loads, n.feeds},
         timings{room.array<pwm_timing>(n.hubs)},
         around{room.array<tape_surroundings>(n.runs)},
         trace{room.array<celsius>(n.runs)},
-        figures{room.array<fed_run_figures>(n.runs)},
         profiles{room.array<fed_run_profile>(n.runs)},
-        told{room.array<fed_run_profile>(n.runs)},
         dimmed_profiles{room.array<dimmed_profile>(n.runs)},
-        load_v{room.array<volts>(n.loads)},
-        load_a{room.array<amps>(n.loads)},
-        currents{room.array<feed_current>(n.feeds)},
         runs_now{room.array<fed_run>(n.runs)},
         stretches_now{room.array<run_stretch>(n.stretches)},
         dimmed_runs{room.array<dimmed_run>(n.runs)},
         dimmed_hubs{room.array<core_currents>(n.hubs)},
         dimmed_feeds{room.array<core_currents>(n.feeds)},
         light{room.array<double>(n.loads)},
-        workspace{room.array<double>(n.doubles)} {}
+        workspace{room.array<double>(n.solving)} {}
 
-  /// Brings the rows in and joins them: each run to its stretches and feed points, each stretch to its tape.
+  /// Brings the rows in, joins them, and gives each run its part of every list.
   fault fill(const tw_network& c, bool warm) noexcept {
-    if (const fault f = tapes.fill(c.tape.at)) return f;
-    if (const fault f = hubs.fill(c.hub.at)) return f;
-    if (const fault f = runs.fill(c.run.at)) return f;
-    if (const fault f = stretches.fill(c.stretch.at)) return f;
-    if (const fault f = feeds.fill(c.feed.at)) return f;
+    if (const fault f = rows.fill(c, warm)) return f;
+    told.share(rows.runs.rows);
     std::size_t stretch = 0, feed = 0, load = 0;
-    for (std::size_t r = 0; r < runs.rows.size(); ++r) {
-      const tw_network_run& asked = runs.c[r];
-      const auto parts = static_cast<std::size_t>(asked.stretches),
-                 points = static_cast<std::size_t>(asked.feeds);
-      trace[r] = celsius{stretches.c[stretch].trace_c};
-      around[r] = {celsius{asked.ambient_c}, copper_measured, kelvin_metres_per_watt{asked.warming_k_m_per_w},
-                   asked.lamp_share};
-      for (std::size_t s = stretch; s < stretch + parts; ++s) {
-        const tw_network_stretch& part = stretches.c[s];
-        const outcome<tape_line> line =
-            line_of(tapes.rows[static_cast<std::size_t>(part.tape)], part.segments,
-                    warm ? copper_measured : celsius{part.trace_c}, asked.lit);
-        if (!line) return at_item(line.why(), s);
-        stretches.rows[s].line = *line;
-      }
-      fed_run& run = runs.rows[r];
-      run.stretches = stretches.rows.subspan(stretch, parts);
-      run.feeds = feeds.rows.subspan(feed, points);
-      const auto loads = static_cast<std::size_t>(segments_of(run) * run.stretches[0].line.channels);
-      if (load + loads >
-          load_v.size())  // stretches of tapes with different channels: check(fed_run) refuses them
-        return at_item(check(run), r);
-      told[r] = {load_v.subspan(load, loads), load_a.subspan(load, loads), currents.subspan(feed, points)};
+    for (std::size_t r = 0; r < around.size(); ++r) {
+      const tw_network_run& asked = rows.runs.c[r];
+      trace[r] = celsius{rows.stretches.c[stretch].trace_c};
+      around[r] = {celsius{asked.ambient_c}, network_rows::copper_measured,
+                   kelvin_metres_per_watt{asked.warming_k_m_per_w}, asked.lamp_share};
+      const std::size_t loads = told.profiles[r].load_voltage.size(), points = told.profiles[r].feeds.size();
       dimmed_profiles[r] = {light.subspan(load, loads), dimmed_feeds.subspan(feed, points)};
-      stretch += parts;
+      stretch += static_cast<std::size_t>(asked.stretches);
       feed += points;
       load += loads;
     }
     for (std::size_t h = 0; h < timings.size(); ++h)
       for (std::size_t k = 0; k < max_channels; ++k) {
-        timings[h].duty[k] = hubs.c[h].duty[k];
-        timings[h].phase[k] = hubs.c[h].phase[k];
+        timings[h].duty[k] = rows.hubs.c[h].duty[k];
+        timings[h].phase[k] = rows.hubs.c[h].phase[k];
       }
     return {};
   }
-
-  feed_network network(const tw_network& c) const noexcept {
-    return {volts{c.source_v}, ohms{c.lead_ohm}, hubs.rows, runs.rows};
-  }
-
-  static constexpr celsius copper_measured{20};  ///< for which a tape's rows state its traces
 };
 
 std::uint64_t bytes_of(const network_counts& counts) noexcept {
@@ -255,21 +112,23 @@ outcome<solved_network> solved_in(void* block, std::int64_t bytes, const arrived
   carver carved{block};
   network_room room{carved, a.counts};
   if (const fault f = room.fill(a.c, warm)) return f;
-  const feed_network n = room.network(a.c);
+  const feed_network n = room.rows.network(a.c);
   solved_network made;
   if (warm) {
     const outcome<warm_figures> got =
         solve_warm(n, room.around, {room.workspace, room.runs_now, room.stretches_now}, room.trace,
-                   room.figures, room.told);
+                   room.told.figures, room.told.profiles);
     if (!got) return got.why();
     made.figures = *got;
   } else {
-    const outcome<network_figures> got = solve_network(n, room.workspace, room.figures, room.told);
+    const outcome<network_figures> got =
+        solve_network(n, room.workspace, room.told.figures, room.told.profiles);
     if (!got) return got.why();
     made.figures = {*got, kelvins{}, 0};
   }
   made.handle = &room.solved[0];
-  *made.handle = {tw_solved::finished, room.figures, room.trace, room.told, room.currents};
+  *made.handle = {
+      tw_solved::finished, room.told.figures, room.trace, room.told.profiles, room.told.currents, {}, {}};
   return made;
 }
 
@@ -279,9 +138,9 @@ outcome<dimmed_network> dimmed_in(void* block, std::int64_t bytes, const arrived
   network_room room{carved, a.counts};
   if (const fault f = room.fill(a.c, false)) return f;
   const outcome<dimmed_figures> got =
-      solve_dimmed(room.network(a.c), room.timings,
-                   {room.workspace, room.runs_now, room.figures, room.profiles, room.stretches_now,
-                    room.load_a, room.currents},
+      solve_dimmed(room.rows.network(a.c), room.timings,
+                   {room.workspace, room.runs_now, room.told.figures, room.profiles, room.stretches_now,
+                    room.told.load_a, room.told.currents},
                    room.dimmed_runs, room.dimmed_hubs, room.dimmed_profiles);
   if (!got) return got.why();
   const dimmed_network made{&room.dimmed[0], *got};
@@ -290,23 +149,23 @@ outcome<dimmed_network> dimmed_in(void* block, std::int64_t bytes, const arrived
   return made;
 }
 
-/// Refuses what is not a solved network (argument 0), or a place beyond one of its lists.
-template <class Solved>
-fault refuse_place(const Solved* s, std::size_t (*length)(const Solved&) noexcept,
-                   std::int32_t place) noexcept {
-  if (s == nullptr) return null_pointer(0);
-  if (s->state != Solved::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, 0};
-  const std::size_t rows = length(*s);
-  if (place >= 0 && static_cast<std::size_t>(place) < rows) return {};
-  return {fault_code::unknown_reference, field::place,
-          static_cast<double>(place),    0,
-          static_cast<double>(rows) - 1, -1};
-}
 std::size_t runs_of(const tw_solved& s) noexcept { return s.runs.size(); }
 std::size_t feeds_of(const tw_solved& s) noexcept { return s.feeds.size(); }
 std::size_t runs_of(const tw_dimmed& s) noexcept { return s.runs.size(); }
 std::size_t hubs_of(const tw_dimmed& s) noexcept { return s.hubs.size(); }
 std::size_t feeds_of(const tw_dimmed& s) noexcept { return s.feeds.size(); }
+
+tw_solved_place place_of(const tw_solved& s, std::int32_t run) noexcept {
+  const fed_run_profile& of = row_of(s.profiles, run);
+  tw_solved_place c{};
+  c.plan_run = s.plan_runs.empty() ? -1 : row_of(s.plan_runs, run);
+  c.plan_hub = s.plan_hubs.empty() ? -1 : row_of(s.plan_hubs, run);
+  c.channels = row_of(s.runs, run).channels;
+  c.first_feed = static_cast<std::int32_t>(of.feeds.data() - s.feeds.data());
+  c.feeds = static_cast<std::int32_t>(of.feeds.size());
+  c.segments = static_cast<std::int64_t>(of.load_voltage.size()) / c.channels;
+  return c;
+}
 
 /// Copies figures into the caller's room where there is one; refuses one that is too small.
 template <class T>
@@ -318,12 +177,6 @@ fault copy_to(double* room, std::int64_t count, std::span<const T> figures) noex
             range_of(field::space).most, -1};
   for (std::size_t i = 0; i < figures.size(); ++i) room[i] = number_of<double>(figures[i]);
   return {};
-}
-
-/// Place of row `at` of a list behind a handle, once refuse_place has let it pass.
-template <class T>
-const T& row_of(std::span<const T> list, std::int32_t at) noexcept {
-  return list[static_cast<std::size_t>(at)];
 }
 
 }  // namespace
@@ -374,6 +227,16 @@ tw_status tw_solved_feed(const tw_solved* solved, int32_t feed, double* common_a
   poison(channel_a, TW_MOST_CHANNELS);
   if (status == TW_OK) copy_to<amps>(channel_a, TW_MOST_CHANNELS, row_of(solved->feeds, feed).channel);
   return status;
+}
+
+tw_status tw_solved_runs(const tw_solved* solved, int32_t* runs, tw_fault* why) {
+  return answer(refuse_answer(solved), solved, why,
+                to(runs, [](const tw_solved& s) noexcept { return runs_of(s); }));
+}
+
+tw_status tw_solved_place_of(const tw_solved* solved, int32_t run, tw_solved_place* place, tw_fault* why) {
+  return answer(refuse_place(solved, runs_of, run), solved, why,
+                to(place, [=](const tw_solved& s) noexcept { return place_of(s, run); }));
 }
 
 tw_status tw_solve_dimmed_network(const tw_network* network, void* block, int64_t bytes, tw_dimmed** dimmed,

@@ -8,6 +8,7 @@
 #include "answer.hpp"
 #include "tapewright.h"
 #include "tapewright/network/feed_network.hpp"
+#include "tapewright/network/tolerance.hpp"
 #include "tapewright/parts/catalogue.hpp"
 #include "tapewright/plan/job.hpp"
 #include "tapewright/sizing/connector_check.hpp"
@@ -213,6 +214,16 @@ inline fault from_c(fed_run& into, const tw_network_run& c) noexcept {
 inline fault from_c(feed_hub& into, const tw_network_hub& c) noexcept {
   into.supply = ohms{c.supply_ohm};
   from_c(into.channel, c.channel_ohm);
+  return {};
+}
+
+inline fault from_c(network_tolerances& into, const tw_tolerances& c) noexcept {
+  into.source = {c.source_least, c.source_most};
+  into.load = {c.load_least, c.load_most};
+  into.trace = {c.trace_least, c.trace_most};
+  into.length = {c.length_least, c.length_most};
+  into.cable = {c.cable_least, c.cable_most};
+  into.contact = {c.contact_least, c.contact_most};
   return {};
 }
 

@@ -299,6 +299,27 @@ TW_LAYOUT(tw_dimmed_run_figures, feeder_loss_w,
       M(trace_loss_w), M(feeder_loss_w))
 TW_LAYOUT(tw_dimmed_question, phase,
       S(), F(channels, channel_count), F(on_a, current), F(duty, duty), F(phase, pwm_phase))
+TW_LAYOUT(tw_solved_place, segments,
+      S(), P(plan_run), P(plan_hub), M(channels), M(first_feed), M(feeds), M(segments))
+TW_LAYOUT(tw_load_sensitivity, to_kink_v,
+      S(), P(run), P(channel), M(at_kink), M(segment), M(voltage_v), M(current_a), M(slope_a_per_v),
+      M(source_v_per_v), M(lead_v_per_ohm), M(own_v_per_a), M(to_kink_v))
+TW_LAYOUT(tw_run_sensitivity, feeder_channel_v_per_ohm,
+      S(), R(), M(trace_common_v), M(trace_channel_v), M(load_v), M(length_v), M(copper_v),
+      M(link_common_v_per_ohm), M(link_channel_v_per_ohm), M(feeder_common_v_per_ohm),
+      M(feeder_channel_v_per_ohm))
+TW_LAYOUT(tw_hub_sensitivity, channel_v_per_ohm,
+      S(), R(), M(supply_v_per_ohm), M(channel_v_per_ohm))
+TW_LAYOUT(tw_feed_sensitivity, channel_v_per_ohm,
+      S(), R(), M(common_v_per_ohm), M(channel_v_per_ohm))
+TW_LAYOUT(tw_tolerances, contact_most,
+      S(), R(), M(source_least), M(source_most), M(load_least), M(load_most), M(trace_least),
+      M(trace_most), M(length_least), M(length_most), M(cable_least), M(cable_most), M(contact_least),
+      M(contact_most))
+TW_LAYOUT(tw_bound, free,
+      S(), M(by), M(value), M(high), M(free))
+TW_LAYOUT(tw_swap_effect, first_order_v,
+      S(), P(run), P(channel), R(), M(segment), M(before_v), M(after_v), M(first_order_v))
 TW_LAYOUT(tw_catalogue, overcurrent_device,
       S(), F(tapes, tape_count), F(cables, row_count), F(connectors, row_count), F(controllers, row_count),
       F(drivers, row_count), F(overcurrent_devices, row_count), R(), M(tape), M(cable), M(connector),

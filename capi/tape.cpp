@@ -10,6 +10,7 @@
 #include "figures.hpp"
 #include "rows.hpp"
 #include "tapewright.h"
+#include "tapewright/network/closed_line.hpp"
 #include "tapewright/network/load_law.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
@@ -170,7 +171,7 @@ tw_status tw_solve_line(const tw_tape* tape, const tw_line_question* question, t
                               refuse_room(workspace, doubles));
   const outcome<line_figures> solved = unless(f, [&]() noexcept {
     return solve(t.row, q.c, {as<volts>(load_v, loads), as<amps>(load_a, loads)},
-                 std::span<double>{workspace, static_cast<std::size_t>(workspace == nullptr ? 0 : doubles)});
+                 room_of(workspace, doubles));
   });
   const tw_status status = answer(solved, why, to(figures));
   if (status != TW_OK) {
@@ -178,6 +179,18 @@ tw_status tw_solve_line(const tw_tape* tape, const tw_line_question* question, t
     poison(load_a, loads);
   }
   return status;
+}
+
+tw_status tw_closed_line(const tw_tape* tape, const tw_line_question* question, tw_line_figures* figures,
+                         double* workspace, int64_t doubles, tw_fault* why) {
+  const arrived<tw_tape, tapewright::tape> t{tape, 0};
+  const arrived_line q{question, 1};
+  const auto closed = [&]() noexcept -> outcome<line_figures> {
+    const outcome<tape_line> line = line_of(t.row, q.c.segments, celsius{q.c.trace_c}, q.c.lit);
+    if (!line) return line.why();
+    return closed_line(*line, feed_of(q.c), room_of(workspace, doubles));
+  };
+  return answer(unless(first_fault(t.why, q.why, refuse_room(workspace, doubles)), closed), why, to(figures));
 }
 
 tw_status tw_line_workspace(int64_t segments, int32_t channels, int64_t* doubles, tw_fault* why) {

@@ -878,6 +878,11 @@ typedef struct tw_longest {
 TW_API tw_status tw_solve_line(const tw_tape* tape, const tw_line_question* question,
                                tw_line_figures* figures, double* load_v, double* load_a, int64_t loads,
                                double* workspace, int64_t doubles, tw_fault* why);
+/* The same question without a profile, in closed form where one applies: one lit channel, all loads on the same straight
+ * piece of their law. The time does not depend on the length then, and `steps` is 0; elsewhere it is tw_solve_line's
+ * answer. Within 1e-12 of its voltages. Source: closed form, the ladder of equal rungs. Since 2. */
+TW_API tw_status tw_closed_line(const tw_tape* tape, const tw_line_question* question,
+                                tw_line_figures* figures, double* workspace, int64_t doubles, tw_fault* why);
 /* segments 1..100000; channels 1..6. */
 TW_API tw_status tw_line_workspace(int64_t segments, int32_t channels, int64_t* doubles, tw_fault* why);
 
@@ -1069,6 +1074,22 @@ TW_API tw_status tw_solved_profile(const tw_solved* solved, int32_t run, double*
 TW_API tw_status tw_solved_feed(const tw_solved* solved, int32_t feed, double* common_a, double* channel_a,
                                 tw_fault* why);
 
+/* Where a run of a solved network stands: in the plan that tw_plan_solve_output solved, and in the network's own lists. */
+typedef struct tw_solved_place {
+  uint32_t struct_size;
+  int32_t plan_run; /* -1 of a network that came in as tw_network, as plan_hub */
+  int32_t plan_hub;
+  int32_t channels;
+  int32_t first_feed; /* its feed points stand from here on in the list of all of them */
+  int32_t feeds;
+  int64_t segments;
+} tw_solved_place;
+
+/* How many runs a solved network has, and where one of them stands. */
+TW_API tw_status tw_solved_runs(const tw_solved* solved, int32_t* runs, tw_fault* why);
+TW_API tw_status tw_solved_place_of(const tw_solved* solved, int32_t run, tw_solved_place* place,
+                                    tw_fault* why);
+
 /* Currents that come in pulses. The mean carries light and charge, the r.m.s. value heats copper. */
 typedef struct tw_core_currents {
   uint32_t struct_size;
@@ -1135,6 +1156,161 @@ TW_API tw_status tw_dimmed_cores(const tw_dimmed_question* question, tw_core_cur
  * closed form; copper by IEC 60028. */
 TW_API tw_status tw_warm_conductor(double current_a, double rated_a, double rated_ambient_c, double limit_c,
                                    double ambient_c, double* conductor_c, tw_fault* why);
+
+/* ---- Questions about a network: what moves it, what it may do, how far it is from collapse. Since 2. ---- */
+
+typedef struct tw_sensitivity tw_sensitivity;
+typedef struct tw_bounds tw_bounds;
+
+/* Room that any of these questions needs for this network; the block as for tw_solve_network. */
+TW_API tw_status tw_question_workspace(const tw_network* network, int64_t* bytes, tw_fault* why);
+
+/* One load of a network, and how its voltage follows what all hubs share. Everything that is called a sensitivity here is
+ * dU, of that load's voltage, by another input. "Of itself" is a relative change: 0.01 times that figure is what one per
+ * cent more does. */
+typedef struct tw_load_sensitivity {
+  uint32_t struct_size;
+  int32_t run, channel;
+  int32_t at_kink; /* 1: a load stands at a corner of its law, and these are the derivatives of one side */
+  int64_t segment;
+  double voltage_v, current_a;
+  double slope_a_per_v; /* of the load itself: dI = slope dU, + I x the change of its own W/m, of itself */
+  double source_v_per_v;
+  double lead_v_per_ohm; /* of what all hubs share */
+  double own_v_per_a;    /* one ampere more drawn there takes so many volts: how soft its feed is */
+  double to_kink_v;      /* nearest that any load comes to a corner of its law; infinite without corners */
+} tw_load_sensitivity;
+
+/* By the inputs of one run; 0 for what is unlit. */
+typedef struct tw_run_sensitivity {
+  uint32_t struct_size;
+  int32_t reserved;
+  double trace_common_v;                    /* common trace of all stretches, of itself */
+  double trace_channel_v[TW_MOST_CHANNELS]; /* likewise */
+  double load_v[TW_MOST_CHANNELS];          /* nominal W/m, of itself */
+  double length_v;                          /* pitch of itself: more trace and more load, as many segments */
+  double copper_v;              /* all conductors of its feeders of itself: shared feeder and leads */
+  double link_common_v_per_ohm; /* more in the common of each joint */
+  double link_channel_v_per_ohm[TW_MOST_CHANNELS];
+  double feeder_common_v_per_ohm; /* the shared feeder */
+  double feeder_channel_v_per_ohm[TW_MOST_CHANNELS];
+} tw_run_sensitivity;
+
+/* By what the runs of a hub share. */
+typedef struct tw_hub_sensitivity {
+  uint32_t struct_size;
+  int32_t reserved;
+  double supply_v_per_ohm;
+  double channel_v_per_ohm[TW_MOST_CHANNELS]; /* its switches */
+} tw_hub_sensitivity;
+
+/* By the lead of a feed point. */
+typedef struct tw_feed_sensitivity {
+  uint32_t struct_size;
+  int32_t reserved;
+  double common_v_per_ohm;
+  double channel_v_per_ohm[TW_MOST_CHANNELS];
+} tw_feed_sensitivity;
+
+/* Exact derivatives of one load's voltage by every input. run: place in tw_network.run; segment counted over all its
+ * stretches; segment -1 asks for the run's dimmest lamp, of whichever channel (`channel` is not looked at then).
+ * TW_UNKNOWN_REFERENCE for a load that is not there or not lit; TW_NO_OPERATING_POINT on the brink of collapse, where they
+ * have no bound. Formula: dU/dR = -I I' (the current in R, and what of one ampere more drawn at that load flows there);
+ * dU/d(ln P) = sum of i u'. Source: closed form, the adjoint network (S. W. Director, R. A. Rohrer, 1969). */
+TW_API tw_status tw_network_sensitivity(const tw_network* network, int32_t run, int32_t channel,
+                                        int64_t segment, void* block, int64_t bytes,
+                                        tw_sensitivity** sensitivity, tw_load_sensitivity* load,
+                                        tw_fault* why);
+TW_API tw_status tw_sensitivity_run(const tw_sensitivity* sensitivity, int32_t run,
+                                    tw_run_sensitivity* slopes, tw_fault* why);
+TW_API tw_status tw_sensitivity_hub(const tw_sensitivity* sensitivity, int32_t hub,
+                                    tw_hub_sensitivity* slopes, tw_fault* why);
+/* By its place in tw_network.feed. */
+TW_API tw_status tw_sensitivity_feed(const tw_sensitivity* sensitivity, int32_t feed,
+                                     tw_feed_sensitivity* slopes, tw_fault* why);
+/* What a kelvin more in a conductor's copper does, from what it does of itself. copper_c -60..200: at which its resistance
+ * was taken. Formula: dU/dT = dU/d(ln R) a / (1 + a (T - 20)), a = 0.00393. Source: IEC 60028. */
+TW_API tw_status tw_per_kelvin(double of_itself_v, double copper_c, double* v_per_k, tw_fault* why);
+
+/* By what an input may be multiplied, 0.5 <= least <= 1 <= most <= 2; 1 and 1 is exact. Each run, channel and hub has a
+ * factor of its own within the range of its kind. */
+typedef struct tw_tolerances {
+  uint32_t struct_size;
+  int32_t reserved;
+  double source_least, source_most;   /* the driver's output voltage */
+  double load_least, load_most;       /* W/m */
+  double trace_least, trace_most;     /* trace resistance, temperature included: tw_copper_range */
+  double length_least, length_most;   /* pitch, and with it trace and load */
+  double cable_least, cable_most;     /* lead, supplies, feeders and their leads, temperature included */
+  double contact_least, contact_most; /* switches, joints */
+} tw_tolerances;
+
+/* How a bound was found. */
+#define TW_BOUND_BY_NONE     0 /* only what no answer can pass: an evenness of 0 or 1 */
+#define TW_BOUND_BY_MONOTONE 1 /* every input has one direction: attained at the corner told */
+#define TW_BOUND_BY_MEAN_VALUE \
+  2 /* some have none: the corner of the others, and the steepest slope of these */
+#define TW_BOUND_BY_ENCLOSURE 3 /* from the currents that are possible at most and at least */
+
+#define TW_MOST_FACTORS 256
+
+/* One side of a bound. The corner: bit p % 32 of word p / 32 for input p. Inputs are numbered 0 source, 1 lead, then for each
+ * hub its supply and its switches, then for each run trace, length, feeder with leads, joints, and the load of each
+ * channel. An input whose bit is set in neither stands at its least. */
+typedef struct tw_bound {
+  uint32_t struct_size;
+  int32_t by;                          /* TW_BOUND_BY_... */
+  double value;                        /* in the unit of its figure */
+  uint32_t high[TW_MOST_FACTORS / 32]; /* inputs at their greatest */
+  uint32_t free[TW_MOST_FACTORS / 32]; /* inputs without a direction, at 1 */
+} tw_bound;
+
+#define TW_BOUND_TOTAL           0 /* A */
+#define TW_BOUND_LAMPS           1 /* W */
+#define TW_BOUND_LOSS            2 /* W: all that does not reach the lamps; of the whole network only */
+#define TW_BOUND_LOWEST_LOAD     3 /* V; this and the next three of a channel of a run */
+#define TW_BOUND_HIGHEST_LOAD    4 /* V */
+#define TW_BOUND_CHANNEL_CURRENT 5 /* A */
+#define TW_BOUND_EVENNESS        6 /* 0..1 */
+
+/* Bounds that no network within the tolerances leaves. TW_CONTRADICTION for networks of which none can be told: by
+ * feed_points or load_law; TW_NOT_LISTED for more than 256 inputs; TW_NO_OPERATING_POINT where constant-power loads collapse
+ * anywhere within the tolerances. Formula: where a figure has one direction in every input its value at that corner, else
+ * mean value theorem or the interval of the currents. Source: closed form; interval arithmetic. Bounds are widened by
+ * 1e-11 of the figure for rounding. */
+TW_API tw_status tw_network_bounds(const tw_network* network, const tw_tolerances* tolerances, void* block,
+                                   int64_t bytes, tw_bounds** bounds, tw_fault* why);
+/* Both sides of one figure, TW_BOUND_...; run -1: the whole network's; channel is looked at where the figure has one. NaN
+ * for a channel that is not lit. */
+TW_API tw_status tw_bound_of(const tw_bounds* bounds, int32_t figure, int32_t run, int32_t channel,
+                             tw_bound* least, tw_bound* most, tw_fault* why);
+/* Range of a copper's resistance from its tolerance (0..0.2 either way) and the temperatures that it may have, least_c <=
+ * at_c <= most_c, -60..200. Formula: (1 -+ share) (1 + a (T - 20)) / (1 + a (at_c - 20)). Source: IEC 60028. */
+TW_API tw_status tw_copper_range(double at_c, double least_c, double most_c, double share, double* least,
+                                 double* most, tw_fault* why);
+
+/* What another size of one cable does: the run's dimmest lamp, before and after. */
+typedef struct tw_swap_effect {
+  uint32_t struct_size;
+  int32_t run, channel;
+  int32_t reserved;
+  int64_t segment;
+  double before_v, after_v;
+  double first_order_v; /* by its derivatives alone: before + dU/dR x change */
+} tw_swap_effect;
+
+/* Solves a network as it is and with one cable of another size. feed: the lead of this feed point of the run, counted from
+ * 0, or -1: the feeder that all of its leads share. core_ohm -1e6..1e6: a core of the new cable less one of the old; no core may
+ * come out below 0. Source: closed form. */
+TW_API tw_status tw_swap_feeder(const tw_network* network, int32_t run, int32_t feed, double core_ohm,
+                                void* block, int64_t bytes, tw_swap_effect* effect,
+                                tw_network_figures* before, tw_network_figures* after, tw_fault* why);
+
+/* The factor on the power of all constant-power loads at which a network stops to operate: 1.25 says that a quarter more
+ * power would be one too much, less than 1 that it does not operate now. Infinite without such loads. Formula: doubled or
+ * halved until the answer turns, then halved to 1e-9. Source: closed form for one load behind R: V^2 / (4 R P). */
+TW_API tw_status tw_collapse_factor(const tw_network* network, void* block, int64_t bytes, double* factor,
+                                    tw_fault* why);
 
 /* A tape of one channel fed at one end, by plain numbers. law TW_LAW_...; load_w_per_m 0.001..200; nominal_v 3..60;
  * knee_v 0..60, below nominal; common_ohm_per_m and return_ohm_per_m 0..10 at 20 degC; cut_pitch_m 0.001..5;
@@ -1678,6 +1854,17 @@ TW_API tw_status tw_plan_output_protection(const tw_plan* plan, int32_t output, 
 TW_API tw_status tw_plan_output_plug(const tw_plan* plan, int32_t output, tw_connector_check* check,
                                      tw_fault* why);
 
+/* Everything on one driver output of a plan, as laid, solved at once: supply cables, controllers, feeders and tapes together.
+ * output: place among the plan's outputs; source_v 0.1..120 at the driver; copper_c -60..200 of all cables (traces are at the
+ * runs' ambients); lit: bit c set = channel c is on, TW_ALL_LIT. The block as for tw_solve_network, the answer read by
+ * tw_solved_run, _profile, _feed; tw_solved_place_of tells which run of the plan is which. With the tapes' nominal voltage and
+ * 70 degC it gives, to 1e-9, what tw_plan_run_line tells; with (1 - supply_tolerance) of it end_least_v of tw_run_plan, with
+ * (1 + supply_tolerance) and 20 degC end_greatest_v. Source: closed form, Kirchhoff's laws. Since 2. */
+TW_API tw_status tw_plan_output_workspace(const tw_plan* plan, int32_t output, int64_t* bytes, tw_fault* why);
+TW_API tw_status tw_plan_solve_output(const tw_plan* plan, int32_t output, double source_v, double copper_c,
+                                      int32_t lit, void* block, int64_t bytes, tw_solved** solved,
+                                      tw_network_figures* figures, tw_fault* why);
+
 /* Text written for a plan, into a buffer of the caller's, with a zero byte at its end. `wanted` is the number of bytes
  * of the whole text without that zero. Where capacity is not above it the text is cut there, and TW_NO_ROOM tells the
  * capacity needed; wanted is set all the same. capacity 0 with a null buffer asks for wanted alone.
@@ -2006,6 +2193,7 @@ TW_API const char* tw_rule_text(int32_t rule);
 #define TW_FIELD_PINNED_CONTROLLER     151
 #define TW_FIELD_PINNED_FEEDER         152
 #define TW_FIELD_BASIS_POINTS          153
+#define TW_FIELD_OF_ITSELF             154
 
 /* Limits that govern */
 #define TW_LIMIT_DROP              1

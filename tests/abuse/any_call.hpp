@@ -231,10 +231,20 @@ inline const tw_network& spoilt_network(choices& c) {
     }
   return one.all;
 }
+inline tw_tolerances small_tolerances() {
+  tw_tolerances t{};
+  t.struct_size = sizeof t;
+  t.source_least = 0.98, t.source_most = 1.02, t.load_least = t.trace_least = 0.95,
+  t.load_most = t.trace_most = 1.05, t.length_least = t.length_most = 1;
+  t.cable_least = 0.9, t.cable_most = 1.1, t.contact_least = 0.8, t.contact_most = 1.25;
+  return t;
+}
 struct made_network {
-  std::vector<double> room, dimmed_room;
+  std::vector<double> room, dimmed_room, slopes_room, bounds_room;
   tw_solved* solved = nullptr;
   tw_dimmed* dimmed = nullptr;
+  tw_sensitivity* sensitivity = nullptr;
+  tw_bounds* bounds = nullptr;
 
   made_network() {
     const small_network n;
@@ -250,6 +260,20 @@ struct made_network {
         tw_solve_dimmed_network(&n.all, dimmed_room.data(), bytes, &dimmed, &dimmed_figures, nullptr) !=
             TW_OK)
       broken("tw_solve_network", "the small network is solved");
+    if (tw_question_workspace(&n.all, &bytes, nullptr) != TW_OK)
+      broken("tw_question_workspace", "the small network is measured");
+    slopes_room.resize(static_cast<std::size_t>(bytes) / 8 + 1);
+    tw_load_sensitivity load{};
+    load.struct_size = sizeof load;
+    if (tw_network_sensitivity(&n.all, 0, 0, -1, slopes_room.data(), bytes, &sensitivity, &load, nullptr) !=
+        TW_OK)
+      broken("tw_network_sensitivity", "the small network has derivatives");
+    small_network one_feed;
+    one_feed.runs[0].feeds = 1, one_feed.feeds.erase(one_feed.feeds.begin() + 1), one_feed.all.feeds = 2;
+    bounds_room.resize(slopes_room.size());
+    const tw_tolerances t = small_tolerances();
+    if (tw_network_bounds(&one_feed.all, &t, bounds_room.data(), bytes, &bounds, nullptr) != TW_OK)
+      broken("tw_network_bounds", "the small network has bounds");
   }
 };
 inline const made_network& small_solved() {
@@ -282,6 +306,8 @@ bool example(C& into, choices& c) {
   else if constexpr (std::is_same_v<C, tw_dimmed_question>) {
     into.channels = 2, into.on_a[0] = 1.5, into.on_a[1] = 2, into.duty[0] = 0.5, into.duty[1] = 0.25;
     into.phase[1] = 0.4;
+  } else if constexpr (std::is_same_v<C, tw_tolerances>) {
+    into = small_tolerances();
   } else if constexpr (std::is_same_v<C, tw_feeder_question>) {
     into.channels = 2, into.method = TW_METHOD_B2, into.circuits_grouped = 1;
     into.channel_a[0] = 1.5, into.channel_a[1] = 2, into.one_way_m = 4, into.nominal_v = 24,
@@ -393,11 +419,14 @@ class arguments_of_call {
       if (c_.one_in(30)) return nullptr;
       if (!c_.one_in(30)) return small_plan();
       return static_cast<const tw_plan*>(made(4096));  // zeros: no plan
-    } else if constexpr (std::is_same_v<T, const tw_solved*> || std::is_same_v<T, const tw_dimmed*>) {
+    } else if constexpr (std::is_same_v<T, const tw_solved*> || std::is_same_v<T, const tw_dimmed*> ||
+                         std::is_same_v<T, const tw_sensitivity*> || std::is_same_v<T, const tw_bounds*>) {
       if (c_.one_in(30)) return nullptr;
       if (c_.one_in(30)) return static_cast<T>(made(4096));  // zeros: nothing solved
       if constexpr (std::is_same_v<T, const tw_solved*>) return small_solved().solved;
-      else return small_solved().dimmed;
+      else if constexpr (std::is_same_v<T, const tw_dimmed*>) return small_solved().dimmed;
+      else if constexpr (std::is_same_v<T, const tw_sensitivity*>) return small_solved().sensitivity;
+      else return small_solved().bounds;
     } else if constexpr (std::is_same_v<T, const tw_changes*> || std::is_same_v<T, const tw_alternatives*> ||
                          std::is_same_v<T, tw_alternatives*> || std::is_same_v<T, const tw_conflict*>) {
       if (c_.one_in(30)) return nullptr;
@@ -407,7 +436,8 @@ class arguments_of_call {
       else return small_what_if().alternatives;
     } else if constexpr (std::is_same_v<T, tw_changes**> || std::is_same_v<T, tw_alternatives**> ||
                          std::is_same_v<T, tw_conflict**> || std::is_same_v<T, tw_plan**> ||
-                         std::is_same_v<T, tw_solved**> || std::is_same_v<T, tw_dimmed**>) {
+                         std::is_same_v<T, tw_solved**> || std::is_same_v<T, tw_dimmed**> ||
+                         std::is_same_v<T, tw_sensitivity**> || std::is_same_v<T, tw_bounds**>) {
       if (!std::is_same_v<T, tw_plan**> && c_.one_in(40)) return nullptr;
       auto** handle = static_cast<void**>(made(sizeof(void*)));
       *handle = handle;

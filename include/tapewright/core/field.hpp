@@ -197,7 +197,8 @@ namespace tapewright {
   X(150, pinned_driver, "pinned_driver", "", -1, 1e6, "place of the only driver to use; -1 = any")          \
   X(151, pinned_controller, "pinned_controller", "", -1, 1e6, "place of the only leader; -1 = any")         \
   X(152, pinned_feeder, "pinned_feeder", "", -1, 1e6, "place of the only feeder cable; -1 = any")           \
-  X(153, basis_points, "share_bp", "", 0, 100000, "share in hundredths of a per cent")
+  X(153, basis_points, "share_bp", "", 0, 100000, "share in hundredths of a per cent")                      \
+  X(154, of_itself, "of_itself_v", "V", -1e6, 1e6, "change of a voltage for a relative change of an input")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "capi/struct_table.hpp"
+#include "tapewright/network/tolerance.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/what_if/alternatives.hpp"
@@ -255,6 +256,11 @@ static_assert(TW_RUN_LIMIT_EVENNESS == static_cast<int>(run_limit::evenness) &&
               TW_RUN_LIMIT_FEED_CURRENT == static_cast<int>(run_limit::feed_current) &&
               TW_RUN_LIMIT_MAKER_LENGTH == static_cast<int>(run_limit::maker_length) &&
               TW_RUN_LIMIT_WIRING == static_cast<int>(run_limit::wiring));
+static_assert(TW_BOUND_BY_NONE == static_cast<int>(bound_method::none) &&
+              TW_BOUND_BY_MONOTONE == static_cast<int>(bound_method::monotone) &&
+              TW_BOUND_BY_MEAN_VALUE == static_cast<int>(bound_method::mean_value) &&
+              TW_BOUND_BY_ENCLOSURE == static_cast<int>(bound_method::enclosure) &&
+              TW_MOST_FACTORS == most_factors);
 static_assert(TW_PART_TAPE == static_cast<int>(part_kind::tape) &&
               TW_PART_CABLE == static_cast<int>(part_kind::cable) &&
               TW_PART_CONNECTOR == static_cast<int>(part_kind::connector) &&

@@ -573,6 +573,79 @@ static_assert(offsetof(tw_dimmed_question, on_a) == 8);
 static_assert(offsetof(tw_dimmed_question, duty) == 56);
 static_assert(offsetof(tw_dimmed_question, phase) == 104);
 
+static_assert(sizeof(tw_solved_place) == 32);
+static_assert(offsetof(tw_solved_place, plan_run) == 4);
+static_assert(offsetof(tw_solved_place, plan_hub) == 8);
+static_assert(offsetof(tw_solved_place, channels) == 12);
+static_assert(offsetof(tw_solved_place, first_feed) == 16);
+static_assert(offsetof(tw_solved_place, feeds) == 20);
+static_assert(offsetof(tw_solved_place, segments) == 24);
+
+static_assert(sizeof(tw_load_sensitivity) == 80);
+static_assert(offsetof(tw_load_sensitivity, run) == 4);
+static_assert(offsetof(tw_load_sensitivity, channel) == 8);
+static_assert(offsetof(tw_load_sensitivity, at_kink) == 12);
+static_assert(offsetof(tw_load_sensitivity, segment) == 16);
+static_assert(offsetof(tw_load_sensitivity, voltage_v) == 24);
+static_assert(offsetof(tw_load_sensitivity, current_a) == 32);
+static_assert(offsetof(tw_load_sensitivity, slope_a_per_v) == 40);
+static_assert(offsetof(tw_load_sensitivity, source_v_per_v) == 48);
+static_assert(offsetof(tw_load_sensitivity, lead_v_per_ohm) == 56);
+static_assert(offsetof(tw_load_sensitivity, own_v_per_a) == 64);
+static_assert(offsetof(tw_load_sensitivity, to_kink_v) == 72);
+
+static_assert(sizeof(tw_run_sensitivity) == 240);
+static_assert(offsetof(tw_run_sensitivity, reserved) == 4);
+static_assert(offsetof(tw_run_sensitivity, trace_common_v) == 8);
+static_assert(offsetof(tw_run_sensitivity, trace_channel_v) == 16);
+static_assert(offsetof(tw_run_sensitivity, load_v) == 64);
+static_assert(offsetof(tw_run_sensitivity, length_v) == 112);
+static_assert(offsetof(tw_run_sensitivity, copper_v) == 120);
+static_assert(offsetof(tw_run_sensitivity, link_common_v_per_ohm) == 128);
+static_assert(offsetof(tw_run_sensitivity, link_channel_v_per_ohm) == 136);
+static_assert(offsetof(tw_run_sensitivity, feeder_common_v_per_ohm) == 184);
+static_assert(offsetof(tw_run_sensitivity, feeder_channel_v_per_ohm) == 192);
+
+static_assert(sizeof(tw_hub_sensitivity) == 64);
+static_assert(offsetof(tw_hub_sensitivity, reserved) == 4);
+static_assert(offsetof(tw_hub_sensitivity, supply_v_per_ohm) == 8);
+static_assert(offsetof(tw_hub_sensitivity, channel_v_per_ohm) == 16);
+
+static_assert(sizeof(tw_feed_sensitivity) == 64);
+static_assert(offsetof(tw_feed_sensitivity, reserved) == 4);
+static_assert(offsetof(tw_feed_sensitivity, common_v_per_ohm) == 8);
+static_assert(offsetof(tw_feed_sensitivity, channel_v_per_ohm) == 16);
+
+static_assert(sizeof(tw_tolerances) == 104);
+static_assert(offsetof(tw_tolerances, reserved) == 4);
+static_assert(offsetof(tw_tolerances, source_least) == 8);
+static_assert(offsetof(tw_tolerances, source_most) == 16);
+static_assert(offsetof(tw_tolerances, load_least) == 24);
+static_assert(offsetof(tw_tolerances, load_most) == 32);
+static_assert(offsetof(tw_tolerances, trace_least) == 40);
+static_assert(offsetof(tw_tolerances, trace_most) == 48);
+static_assert(offsetof(tw_tolerances, length_least) == 56);
+static_assert(offsetof(tw_tolerances, length_most) == 64);
+static_assert(offsetof(tw_tolerances, cable_least) == 72);
+static_assert(offsetof(tw_tolerances, cable_most) == 80);
+static_assert(offsetof(tw_tolerances, contact_least) == 88);
+static_assert(offsetof(tw_tolerances, contact_most) == 96);
+
+static_assert(sizeof(tw_bound) == 80);
+static_assert(offsetof(tw_bound, by) == 4);
+static_assert(offsetof(tw_bound, value) == 8);
+static_assert(offsetof(tw_bound, high) == 16);
+static_assert(offsetof(tw_bound, free) == 48);
+
+static_assert(sizeof(tw_swap_effect) == 48);
+static_assert(offsetof(tw_swap_effect, run) == 4);
+static_assert(offsetof(tw_swap_effect, channel) == 8);
+static_assert(offsetof(tw_swap_effect, reserved) == 12);
+static_assert(offsetof(tw_swap_effect, segment) == 16);
+static_assert(offsetof(tw_swap_effect, before_v) == 24);
+static_assert(offsetof(tw_swap_effect, after_v) == 32);
+static_assert(offsetof(tw_swap_effect, first_order_v) == 40);
+
 static_assert(sizeof(tw_catalogue) == 80);
 static_assert(offsetof(tw_catalogue, tapes) == 4);
 static_assert(offsetof(tw_catalogue, cables) == 8);
@@ -984,6 +1057,14 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_dimmed_figures>();
   no_older_than_it_is<tw_dimmed_run_figures>();
   no_older_than_it_is<tw_dimmed_question>();
+  no_older_than_it_is<tw_solved_place>();
+  no_older_than_it_is<tw_load_sensitivity>();
+  no_older_than_it_is<tw_run_sensitivity>();
+  no_older_than_it_is<tw_hub_sensitivity>();
+  no_older_than_it_is<tw_feed_sensitivity>();
+  no_older_than_it_is<tw_tolerances>();
+  no_older_than_it_is<tw_bound>();
+  no_older_than_it_is<tw_swap_effect>();
   no_older_than_it_is<tw_catalogue>();
   no_older_than_it_is<tw_zone>();
   no_older_than_it_is<tw_stretch>();

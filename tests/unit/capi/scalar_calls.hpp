@@ -7,6 +7,8 @@
 #include <functional>
 #include <vector>
 
+#include "tapewright/network/sensitivity.hpp"
+#include "tapewright/network/tolerance.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/search/price_sum.hpp"
@@ -179,6 +181,17 @@ inline std::vector<scalar_call> scalar_calls() {
     return give(warm_conductor(amps{a[0]}, {amps{a[1]}, celsius{a[2]}, celsius{a[3]}}, celsius{a[4]}), out,
                 [](auto& t) { return t.v; });
   }).narrow = {{0, 0, 20}, {1, 10, 40}, {2, 0, 39}};  // mostly within the conductor's limit
+  add("tw_per_kelvin", call_of<tw_per_kelvin>, {-1.5, 40}, [](in a, cells& out) {
+    if (const fault f = refuse(field::of_itself, a[0])) return f;
+    return give(per_kelvin(volts{a[0]}, celsius{a[1]}), out, [](auto& u) { return u.v; });
+  });
+  add("tw_copper_range", call_of<tw_copper_range>, {40, 20, 70, 0.05}, [](in a, cells& out) {
+    for (const std::size_t i : {0u, 1u, 2u})
+      if (const fault f = refuse(field::temperature, a[i])) return f;
+    return give(
+        copper_range(celsius{a[0]}, celsius{a[1]}, celsius{a[2]}, a[3]), out, [](auto& r) { return r.least; },
+        [](auto& r) { return r.most; });
+  }).narrow = {{0, 20, 60}, {1, -40, 19}, {2, 61, 150}};
   add("tw_two_wire_drop", call_of<tw_two_wire_drop>, {2.5, 0.0210, 4}, [](in a, cells& out) {
     return give(two_wire_drop(amps{a[0]}, ohms_per_metre{a[1]}, metres{a[2]}), out,
                 [](auto& u) { return u.v; });

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: BSL-1.0
+// C interface: everything on one driver output of a plan, solved at once in a block of the caller's.
+#include <cstddef>
+#include <cstdint>
+#include <span>
+
+#include "answer.hpp"
+#include "block.hpp"
+#include "figures.hpp"
+#include "network_block.hpp"
+#include "plan_block.hpp"
+#include "tapewright.h"
+#include "tapewright/plan/plan_network.hpp"
+
+using namespace tapewright;
+using namespace tapewright::capi;
+
+namespace {
+
+/// How many of everything hang on an output, of a plan that was seen to be one.
+struct output_needs {
+  output_counts lists;
+  std::size_t loads = 0, doubles = 0;
+  fault why;
+
+  output_needs(const tw_plan* plan, std::int32_t output) noexcept : why{refuse_plan(plan)} {
+    if (why) return;
+    const tapewright::plan& p = plan->plan;
+    if (output < 0 || static_cast<std::size_t>(output) >= p.outputs.size()) {
+      why = {fault_code::unknown_reference,
+             field::place,
+             static_cast<double>(output),
+             0,
+             static_cast<double>(p.outputs.size()) - 1,
+             -1};
+      return;
+    }
+    lists = output_counts_of(p, output);
+    doubles = network_workspace({{}, {}, only_counted<feed_hub>(lists.hubs), {}});
+    for (const run_plan& r : p.runs)
+      if (r.hub >= 0 && p.hubs[static_cast<std::size_t>(r.hub)].output == output) count_run(*plan, r);
+  }
+
+ private:
+  void count_run(const tw_plan& plan, const run_plan& r) noexcept {
+    run_stretch whole;
+    whole.line.segments = r.stretches == 0 ? r.cut.segments : 0;
+    for (std::int32_t s = 0; s < r.stretches; ++s)
+      whole.line.segments += plan.plan.stretches[static_cast<std::size_t>(r.stretches_from + s)].cut.segments;
+    const run& asked = plan.job.runs[static_cast<std::size_t>(r.run)];
+    const tape& t = plan.catalogue.tapes[static_cast<std::size_t>(asked.tape)];
+    whole.line.channels = static_cast<std::int32_t>(t.channels.size());
+    const fed_run measured{.hub = 0,
+                           .stretches = {&whole, 1},
+                           .feeds = only_counted<feed_point>(feeds_of(r)),
+                           .common = {},
+                           .channel = {}};
+    doubles += network_workspace({{}, {}, {}, {&measured, 1}});
+    loads += static_cast<std::size_t>(whole.line.segments * whole.line.channels);
+  }
+  static std::size_t feeds_of(const run_plan& r) noexcept {
+    return r.arrangement == feed_arrangement::ring ? 2 : static_cast<std::size_t>(r.more_feeds) + 1;
+  }
+};
+
+/// The whole block. Made with a ruler it only measures.
+struct output_block {
+  std::span<tw_solved> front;
+  output_room network;
+  std::span<std::int32_t> hub_of_run;
+  solution_room told;
+  std::span<celsius> trace;
+  std::span<double> workspace;
+
+  output_block(carver& room, const output_needs& n) noexcept
+      : front{room.array<tw_solved>(1)},
+        network{room.array<feed_hub>(n.lists.hubs),         room.array<fed_run>(n.lists.runs),
+                room.array<run_stretch>(n.lists.stretches), room.array<feed_point>(n.lists.feeds),
+                room.array<std::int32_t>(n.lists.hubs),     room.array<std::int32_t>(n.lists.runs)},
+        hub_of_run{room.array<std::int32_t>(n.lists.runs)},
+        told{room, n.lists.runs, n.loads, n.lists.feeds},
+        trace{room.array<celsius>(n.lists.runs)},
+        workspace{room.array<double>(n.doubles)} {}
+};
+
+std::uint64_t bytes_of(const output_needs& n) noexcept {
+  carver ruler;
+  const output_block measured{ruler, n};
+  return ruler.used();
+}
+
+struct solved_output {
+  tw_solved* handle = nullptr;
+  network_figures figures;
+};
+
+outcome<solved_output> solved_in(void* block, std::int64_t bytes, const tw_plan& p, std::int32_t output,
+                                 const output_needs& need, const hub_state& state) noexcept {
+  if (const fault f = first_fault(refuse(field::temperature, state.copper),
+                                  refuse_block(block, bytes, bytes_of(need), 5)))
+    return f;
+  carver carved{block};
+  output_block room{carved, need};
+  const outcome<feed_network> n = network_of_output(p.job, p.catalogue, p.plan, output, state, room.network);
+  if (!n) return n.why();
+  room.told.share(n->runs);
+  for (std::size_t r = 0; r < n->runs.size(); ++r) {
+    const run_plan& of = p.plan.runs[static_cast<std::size_t>(room.network.run_places[r])];
+    room.trace[r] = p.job.runs[static_cast<std::size_t>(of.run)].ambient;
+    room.hub_of_run[r] = of.hub;
+  }
+  const outcome<network_figures> all =
+      solve_network(*n, room.workspace, room.told.figures, room.told.profiles);
+  if (!all) return all.why();
+  room.front[0] = {tw_solved::finished, room.told.figures,       room.trace,     room.told.profiles,
+                   room.told.currents,  room.network.run_places, room.hub_of_run};
+  return solved_output{&room.front[0], *all};
+}
+
+}  // namespace
+
+tw_status tw_plan_output_workspace(const tw_plan* plan, int32_t output, int64_t* bytes, tw_fault* why) {
+  const output_needs need{plan, output};
+  return answer(unless(need.why, [&]() noexcept { return outcome<std::uint64_t>{bytes_of(need)}; }), why,
+                to(bytes));
+}
+
+tw_status tw_plan_solve_output(const tw_plan* plan, int32_t output, double source_v, double copper_c,
+                               int32_t lit, void* block, int64_t bytes, tw_solved** solved,
+                               tw_network_figures* figures, tw_fault* why) {
+  const output_needs need{plan, output};
+  const hub_state state{
+      .source = volts{source_v}, .copper = celsius{copper_c}, .lit = static_cast<std::uint32_t>(lit)};
+  return answer(
+      unless(need.why, [&]() noexcept { return solved_in(block, bytes, *plan, output, need, state); }), why,
+      to(solved, &solved_output::handle), to(figures, &solved_output::figures));
+}
