@@ -262,7 +262,7 @@ inline void to_c(tw_feed_sensitivity& c, const lead_sensitivity& a) noexcept {
 inline void to_c(tw_bound& c, const one_bound& a) noexcept {
   to_c(c.by, a.by);
   to_c(c.value, a.value);
-  for (std::size_t w = 0; w < TW_MOST_FACTORS / 32; ++w) {
+  for (std::size_t w = 0; w < TW_CORNER_WORDS; ++w) {
     c.high[w] = static_cast<std::uint32_t>(a.corner.high[w / 2] >> 32 * (w % 2));
     c.free[w] = static_cast<std::uint32_t>(a.corner.free[w / 2] >> 32 * (w % 2));
   }

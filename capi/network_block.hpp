@@ -226,11 +226,7 @@ template <class Solved>
 fault refuse_place(const Solved* s, std::size_t (*length)(const Solved&) noexcept,
                    std::int32_t place) noexcept {
   if (const fault f = refuse_answer(s)) return f;
-  const std::size_t rows = length(*s);
-  if (place >= 0 && static_cast<std::size_t>(place) < rows) return {};
-  return {fault_code::unknown_reference, field::place,
-          static_cast<double>(place),    0,
-          static_cast<double>(rows) - 1, -1};
+  return refuse_place(field::place, place, length(*s));
 }
 
 /// Place of row `at` of a list behind a handle, once refuse_place has let it pass.

@@ -14,7 +14,9 @@
 #include "tapewright/network/collapse.hpp"
 #include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tolerance.hpp"
+#include "tapewright/plan/explain_network.hpp"
 #include "tapewright/sizing/feeder_swap.hpp"
+#include "text_answer.hpp"
 
 using namespace tapewright;
 using namespace tapewright::capi;
@@ -180,6 +182,7 @@ outcome<two_bounds> bounds_of_figure(const tw_bounds& b, std::int32_t figure, st
 }
 
 std::size_t runs_of(const tw_sensitivity& s) noexcept { return s.runs.size(); }
+std::size_t runs_of(const tw_bounds& b) noexcept { return b.runs.size(); }
 std::size_t hubs_of(const tw_sensitivity& s) noexcept { return s.hubs.size(); }
 std::size_t feeds_of(const tw_sensitivity& s) noexcept { return s.feeds.size(); }
 
@@ -278,4 +281,63 @@ tw_status tw_collapse_factor(const tw_network* network, void* block, int64_t byt
                            return collapse_factor(n, room.doubles);
                          }),
                 why, to(factor));
+}
+
+tw_status tw_explain_sensitivity(const tw_network* network, int32_t run, int32_t channel, int64_t segment,
+                                 void* block, int64_t bytes, char* buffer, int64_t capacity, int64_t* wanted,
+                                 tw_fault* why) {
+  const arrived_network a{network};
+  return answer_text({}, buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    return asked_in(block, bytes, 4, a, [&](question_room& room, const feed_network& n) noexcept {
+      const outcome<told_sensitivity> told = sensitivity_in(room, n, {run, channel, segment});
+      if (!told) return told.why();
+      explain_sensitivity(n, room.solved.profiles, told->asked, told->load, room.run_slopes, room.hub_slopes,
+                          room.feed_slopes, out);
+      return fault{};
+    });
+  });
+}
+
+tw_status tw_explain_bounds(const tw_network* network, const tw_tolerances* tolerances, int32_t run,
+                            void* block, int64_t bytes, char* buffer, int64_t capacity, int64_t* wanted,
+                            tw_fault* why) {
+  const arrived_network a{network};
+  const arrived<tw_tolerances, network_tolerances> t{tolerances, 1};
+  return answer_text(first_fault(a.why, t.why), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    return asked_in(block, bytes, 3, a, [&](question_room& room, const feed_network& n) noexcept {
+      const outcome<tw_bounds*> told = bounds_in(room, n, t.row);
+      if (!told) return told.why();
+      if (const fault f = refuse_place(*told, runs_of, run)) return f;
+      explain_bounds(n, t.row, static_cast<std::size_t>(run), row_of((*told)->runs, run), out);
+      return fault{};
+    });
+  });
+}
+
+tw_status tw_explain_feeder_swap(const tw_network* network, int32_t run, int32_t feed, double core_ohm,
+                                 void* block, int64_t bytes, char* buffer, int64_t capacity, int64_t* wanted,
+                                 tw_fault* why) {
+  const arrived_network a{network};
+  return answer_text({}, buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    return asked_in(block, bytes, 4, a, [&](question_room& room, const feed_network& n) noexcept {
+      const feeder_swap swap{run, feed, ohms{core_ohm}};
+      const outcome<swap_effect> effect = swap_feeder(n, swap, room.for_swap());
+      if (!effect) return effect.why();
+      explain_feeder_swap(swap, *effect, out);
+      return fault{};
+    });
+  });
+}
+
+tw_status tw_explain_collapse(const tw_network* network, void* block, int64_t bytes, char* buffer,
+                              int64_t capacity, int64_t* wanted, tw_fault* why) {
+  const arrived_network a{network};
+  return answer_text({}, buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    return asked_in(block, bytes, 1, a, [&](question_room& room, const feed_network& n) noexcept {
+      const outcome<double> factor = collapse_factor(n, room.doubles);
+      if (!factor) return factor.why();
+      explain_collapse(n, *factor, out);
+      return fault{};
+    });
+  });
 }

@@ -26,15 +26,8 @@ struct output_needs {
   output_needs(const tw_plan* plan, std::int32_t output) noexcept : why{refuse_plan(plan)} {
     if (why) return;
     const tapewright::plan& p = plan->plan;
-    if (output < 0 || static_cast<std::size_t>(output) >= p.outputs.size()) {
-      why = {fault_code::unknown_reference,
-             field::place,
-             static_cast<double>(output),
-             0,
-             static_cast<double>(p.outputs.size()) - 1,
-             -1};
-      return;
-    }
+    why = refuse_place(output, p.outputs.size());
+    if (why) return;
     lists = output_counts_of(p, output);
     doubles = network_workspace({{}, {}, only_counted<feed_hub>(lists.hubs), {}});
     for (const run_plan& r : p.runs)

@@ -14,9 +14,11 @@
 #include "tapewright/network/load_law.hpp"
 #include "tapewright/network/longest_run.hpp"
 #include "tapewright/network/tape_line.hpp"
+#include "tapewright/plan/explain_network.hpp"
 #include "tapewright/sizing/feed_arrangement.hpp"
 #include "tapewright/sizing/run_length.hpp"
 #include "tapewright/sizing/tape_load.hpp"
+#include "text_answer.hpp"
 
 using namespace tapewright;
 using namespace tapewright::capi;
@@ -191,6 +193,16 @@ tw_status tw_closed_line(const tw_tape* tape, const tw_line_question* question, 
     return closed_line(*line, feed_of(q.c), room_of(workspace, doubles));
   };
   return answer(unless(first_fault(t.why, q.why, refuse_room(workspace, doubles)), closed), why, to(figures));
+}
+
+tw_status tw_explain_closed_line(const tw_tape* tape, const tw_line_question* question, char* buffer,
+                                 int64_t capacity, int64_t* wanted, tw_fault* why) {
+  const arrived<tw_tape, tapewright::tape> t{tape, 0};
+  const arrived_line q{question, 1};
+  return answer_text(first_fault(t.why, q.why), buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    const outcome<tape_line> line = line_of(t.row, q.c.segments, celsius{q.c.trace_c}, q.c.lit);
+    return line ? explain_closed_line(*line, feed_of(q.c), out) : line.why();
+  });
 }
 
 tw_status tw_line_workspace(int64_t segments, int32_t channels, int64_t* doubles, tw_fault* why) {

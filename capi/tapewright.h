@@ -1246,23 +1246,22 @@ typedef struct tw_tolerances {
 } tw_tolerances;
 
 /* How a bound was found. */
-#define TW_BOUND_BY_NONE     0 /* only what no answer can pass: an evenness of 0 or 1 */
-#define TW_BOUND_BY_MONOTONE 1 /* every input has one direction: attained at the corner told */
-#define TW_BOUND_BY_MEAN_VALUE \
-  2 /* some have none: the corner of the others, and the steepest slope of these */
-#define TW_BOUND_BY_ENCLOSURE 3 /* from the currents that are possible at most and at least */
+#define TW_BOUND_BY_NONE       0 /* only what no answer can pass: an evenness of 0 or 1 */
+#define TW_BOUND_BY_MONOTONE   1 /* every input has one direction: attained at the corner told */
+#define TW_BOUND_BY_MEAN_VALUE 2 /* the corner of those with one, the steepest slope of the others */
+#define TW_BOUND_BY_ENCLOSURE  3 /* from the currents that are possible at most and at least */
 
-#define TW_MOST_FACTORS 256
+#define TW_CORNER_WORDS 8 /* of 32 bits: 256 inputs */
 
 /* One side of a bound. The corner: bit p % 32 of word p / 32 for input p. Inputs are numbered 0 source, 1 lead, then for each
  * hub its supply and its switches, then for each run trace, length, feeder with leads, joints, and the load of each
  * channel. An input whose bit is set in neither stands at its least. */
 typedef struct tw_bound {
   uint32_t struct_size;
-  int32_t by;                          /* TW_BOUND_BY_... */
-  double value;                        /* in the unit of its figure */
-  uint32_t high[TW_MOST_FACTORS / 32]; /* inputs at their greatest */
-  uint32_t free[TW_MOST_FACTORS / 32]; /* inputs without a direction, at 1 */
+  int32_t by;                     /* TW_BOUND_BY_... */
+  double value;                   /* in the unit of its figure */
+  uint32_t high[TW_CORNER_WORDS]; /* inputs at their greatest */
+  uint32_t free[TW_CORNER_WORDS]; /* inputs without a direction, at 1 */
 } tw_bound;
 
 #define TW_BOUND_TOTAL           0 /* A */
@@ -1311,6 +1310,24 @@ TW_API tw_status tw_swap_feeder(const tw_network* network, int32_t run, int32_t 
  * halved until the answer turns, then halved to 1e-9. Source: closed form for one load behind R: V^2 / (4 R P). */
 TW_API tw_status tw_collapse_factor(const tw_network* network, void* block, int64_t bytes, double* factor,
                                     tw_fault* why);
+
+/* Answers to the questions above as text: formula, numbers put in, figure, source, line by line; buffer, capacity and wanted as for
+ * tw_plan_explain, everything else as for the question. Runs, hubs, channels and segments are counted from 1 in the text.
+ * tw_explain_bounds tells the bounds of one run and at which corners they stand; tw_explain_closed_line tells where no closed
+ * form applies. */
+TW_API tw_status tw_explain_sensitivity(const tw_network* network, int32_t run, int32_t channel,
+                                        int64_t segment, void* block, int64_t bytes, char* buffer,
+                                        int64_t capacity, int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_explain_bounds(const tw_network* network, const tw_tolerances* tolerances, int32_t run,
+                                   void* block, int64_t bytes, char* buffer, int64_t capacity,
+                                   int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_explain_feeder_swap(const tw_network* network, int32_t run, int32_t feed, double core_ohm,
+                                        void* block, int64_t bytes, char* buffer, int64_t capacity,
+                                        int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_explain_collapse(const tw_network* network, void* block, int64_t bytes, char* buffer,
+                                     int64_t capacity, int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_explain_closed_line(const tw_tape* tape, const tw_line_question* question, char* buffer,
+                                        int64_t capacity, int64_t* wanted, tw_fault* why);
 
 /* A tape of one channel fed at one end, by plain numbers. law TW_LAW_...; load_w_per_m 0.001..200; nominal_v 3..60;
  * knee_v 0..60, below nominal; common_ohm_per_m and return_ohm_per_m 0..10 at 20 degC; cut_pitch_m 0.001..5;

@@ -67,6 +67,7 @@ set(public_headers
   include/tapewright/plan/driver_wishes.hpp
   include/tapewright/plan/explain.hpp
   include/tapewright/plan/explain_conditions.hpp
+  include/tapewright/plan/explain_network.hpp
   include/tapewright/plan/finding.hpp
   include/tapewright/plan/hub_network.hpp
   include/tapewright/plan/job.hpp

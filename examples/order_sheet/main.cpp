@@ -8,6 +8,7 @@
 
 #include "input_folder.hpp"
 #include "lists.hpp"
+#include "network_questions.hpp"
 #include "output_files.hpp"
 #include "picture.hpp"
 #include "planned.hpp"
@@ -37,7 +38,8 @@ to order, where to cut, how to connect, what was checked, what a meter should sh
 
 Questions, answered in place of the sheet:
 
-  --explain RUN   where does each figure of this run come from? may be repeated
+  --explain RUN   where does each figure of this run come from, what moves its dimmest lamp, how far may
+                  its light stray, what would a thicker feeder do? may be repeated
   --since FOLDER  what changed since the job in that folder was planned?
   --other-ways    which orders of another kind would do, and what do they cost?
   --conflict      what of that which is asked for does not go together, and what would help?
@@ -178,6 +180,7 @@ int answer(const wishes& w) {
     }
     printed += text_from(
         [&](tapewright::text_sink& out) { tapewright::explain(p.plan(), p.job(), p.parts(), at, out); });
+    printed += network_text(p, at);
   }
   if (!w.since_folder.empty()) {
     input_folder earlier;

@@ -459,7 +459,8 @@ class arguments_of_call {
     if (handle_ != nullptr && *handle_ != nullptr) broken(function, "no handle without TW_OK");
     for (const output& o : outputs_) {
       if (o.structure == nullptr) {
-        if (std::string_view{function}.starts_with("tw_plan_") || columns_)
+        if (std::string_view{function}.starts_with("tw_plan_") ||
+            std::string_view{function}.starts_with("tw_explain_") || columns_)
           continue;  // `wanted` is told all the same
         if (!is_poison(o.at, o.bytes, o.number)) broken(function, "a figure is poisoned when it is refused");
       } else {

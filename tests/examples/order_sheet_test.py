@@ -630,6 +630,12 @@ class Program(Case):
         self.assertEqual((code, told), (0, ""))
         self.assertTrue(printed.startswith("Run cove-round: Ceiling cove, one straight length\n"))
         self.assertIn("    = floor((9.2 m + 0.000001 m) / 0.125 m)\n    = 73\n", printed)
+        # of the whole output: what moves the dimmest lamp, bounds within supply and copper, the next thicker cable
+        self.assertIn("\nwhat moves one lamp of cove-round: channel ", printed)
+        self.assertIn("  V for each volt more of the source\n", printed)
+        self.assertIn("\nbounds of cove-round within the tolerances\n    source 0.98 to 1.02 times\n", printed)
+        self.assertIn("  least voltage across the lowest lamp of channel 1\n    every input moves it one way", printed)
+        self.assertIn("\nanother cable to cove-round\n", printed)
 
     def test_explain_what_is_not_there(self):
         code, printed, told = run(BOOKSHOP, "--explain", "attic")

@@ -99,6 +99,9 @@ class calculator {
     if (name == "ceil") return std::ceil(given[0]);
     if (name == "sqrt") return std::sqrt(given[0]);
     if (name == "cbrt") return std::cbrt(given[0]);
+    if (name == "cosh") return std::cosh(given[0]);
+    if (name == "tanh") return std::tanh(given[0]);
+    if (name == "acosh") return std::acosh(given[0]);
     return std::nan("");
   }
 

@@ -260,7 +260,7 @@ static_assert(TW_BOUND_BY_NONE == static_cast<int>(bound_method::none) &&
               TW_BOUND_BY_MONOTONE == static_cast<int>(bound_method::monotone) &&
               TW_BOUND_BY_MEAN_VALUE == static_cast<int>(bound_method::mean_value) &&
               TW_BOUND_BY_ENCLOSURE == static_cast<int>(bound_method::enclosure) &&
-              TW_MOST_FACTORS == most_factors);
+              32 * TW_CORNER_WORDS == most_factors);
 static_assert(TW_PART_TAPE == static_cast<int>(part_kind::tape) &&
               TW_PART_CABLE == static_cast<int>(part_kind::cable) &&
               TW_PART_CONNECTOR == static_cast<int>(part_kind::connector) &&
