@@ -175,6 +175,11 @@ Private Declare PtrSafe Function c_feed_workspace Lib "tapewright.dll" Alias "tw
 Private Declare PtrSafe Function c_warm_conductor Lib "tapewright.dll" Alias "tw_warm_conductor" ( _
     ByVal current_a As Double, ByVal rated_a As Double, ByVal rated_ambient_c As Double, ByVal limit_c As Double, _
     ByVal ambient_c As Double, ByRef conductor_c As Double, ByRef why As TwFault) As Long
+Private Declare PtrSafe Function c_per_kelvin Lib "tapewright.dll" Alias "tw_per_kelvin" ( _
+    ByVal of_itself_v As Double, ByVal copper_c As Double, ByRef v_per_k As Double, ByRef why As TwFault) As Long
+Private Declare PtrSafe Function c_copper_range Lib "tapewright.dll" Alias "tw_copper_range" ( _
+    ByVal at_c As Double, ByVal least_c As Double, ByVal most_c As Double, ByVal share As Double, _
+    ByRef least As Double, ByRef most As Double, ByRef why As TwFault) As Long
 Private Declare PtrSafe Function c_single_line Lib "tapewright.dll" Alias "tw_single_line" (ByVal law As Long, _
     ByVal load_w_per_m As Double, ByVal nominal_v As Double, ByVal knee_v As Double, _
     ByVal common_ohm_per_m As Double, ByVal return_ohm_per_m As Double, ByVal cut_pitch_m As Double, _
@@ -1605,6 +1610,60 @@ Refused:
   Exit Function
 Failed:
   TwWarmConductor = CVErr(TW_VALUE)
+End Function
+
+' what a kelvin more does, from what copper does of itself; outputs: v_per_k
+Public Function TwPerKelvin(ByVal of_itself_v As Variant, ByVal copper_c As Variant, _
+    Optional ByVal which As Variant) As Variant
+  Dim in_of_itself_v As Double, in_copper_c As Double, out_v_per_k As Double, why As TwFault, told As String
+  On Error GoTo Failed
+  TwPerKelvin = CVErr(TW_VALUE)
+  If Not TwReady(told) Then GoTo Refused
+  If Not TwNumber(of_itself_v, "of_itself_v", _
+    "-1000000 to 1000000 V (change of a voltage for a relative change of an input)", in_of_itself_v, told) Then GoTo Refused
+  If Not TwNumber(copper_c, "copper_c", _
+    "-60 to 200 degC (conductor temperature)", in_copper_c, told) Then GoTo Refused
+  why.struct_size = TW_FAULT_BYTES
+  If c_per_kelvin(in_of_itself_v, in_copper_c, out_v_per_k, why) <> 0 Then
+    told = TwTold(why)
+    TwPerKelvin = CVErr(TW_NUM)
+    GoTo Refused
+  End If
+  TwPerKelvin = TwPick(TwWish(which), Array("v_per_k"), Array(out_v_per_k))
+  Exit Function
+Refused:
+  If TwWish(which) = "why" Then TwPerKelvin = told
+  Exit Function
+Failed:
+  TwPerKelvin = CVErr(TW_VALUE)
+End Function
+
+' by what a copper resistance may be multiplied; outputs: least, most
+Public Function TwCopperRange(ByVal at_c As Variant, ByVal least_c As Variant, ByVal most_c As Variant, _
+    ByVal share As Variant, Optional ByVal which As Variant) As Variant
+  Dim in_at_c As Double, in_least_c As Double, in_most_c As Double, in_share As Double, out_least As Double, _
+    out_most As Double, why As TwFault, told As String
+  On Error GoTo Failed
+  TwCopperRange = CVErr(TW_VALUE)
+  If Not TwReady(told) Then GoTo Refused
+  If Not TwNumber(at_c, "at_c", "-60 to 200 degC (conductor temperature)", in_at_c, told) Then GoTo Refused
+  If Not TwNumber(least_c, "least_c", _
+    "-60 to 200 degC (conductor temperature)", in_least_c, told) Then GoTo Refused
+  If Not TwNumber(most_c, "most_c", "-60 to 200 degC (conductor temperature)", in_most_c, told) Then GoTo Refused
+  If Not TwNumber(share, "share", "0 to 0.2 (share of a whole)", in_share, told) Then GoTo Refused
+  why.struct_size = TW_FAULT_BYTES
+  If c_copper_range(in_at_c, in_least_c, in_most_c, in_share, out_least, out_most, why) <> 0 Then
+    told = TwTold(why)
+    TwCopperRange = CVErr(TW_NUM)
+    GoTo Refused
+  End If
+  TwCopperRange = TwPick(TwWish(which), Array("least", "most"), Array(out_least, out_most))
+  Exit Function
+Refused:
+  If TwWish(which) = "why" Then TwCopperRange = told
+  Exit Function
+Failed:
+  TwCopperRange = CVErr(TW_VALUE)
 End Function
 
 ' a tape of one channel fed at one end; outputs: last_v, evenness, lightness_step, current_a

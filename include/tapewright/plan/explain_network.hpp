@@ -108,6 +108,7 @@ constexpr void explain_run_slopes(derivation& w, const fed_run& run, const run_s
 /// @param n, solved, asked   as sensitivity_of took them.
 /// @param load, runs, hubs, leads  its answer.
 /// @param out    gets the text, in the form of explain_run.
+/// @param codes  names of the runs; see run_codes.
 constexpr void explain_sensitivity(const feed_network& n, std::span<const fed_run_profile> solved,
                                    load_place asked, const load_sensitivity& load,
                                    std::span<const run_sensitivity> runs,
@@ -219,6 +220,7 @@ constexpr void explain_bound(derivation& w, std::string_view which, std::string_
 /// @param r      place of the run.
 /// @param told   its bounds.
 /// @param out    gets the text, in the form of explain_run. Inputs of other runs are not named.
+/// @param codes  names of the runs; see run_codes.
 constexpr void explain_bounds(const feed_network& n, const network_tolerances& t, std::size_t r,
                               const run_bounds& told, text_sink& out, run_codes codes = {}) noexcept {
   detail::derivation w{out};
@@ -257,8 +259,9 @@ constexpr void explain_bounds(const feed_network& n, const network_tolerances& t
 
 /// Derives what swap_feeder tells.
 ///
-/// @param swap, effect  its question and its answer; a swap of 0 ohm has nothing to tell.
+/// @param swap, effect  its question and its answer; a swap of 0 ohm has no derivative to tell.
 /// @param out    gets the text, in the form of explain_run.
+/// @param codes  names of the runs; see run_codes.
 constexpr void explain_feeder_swap(const feeder_swap& swap, const swap_effect& effect, text_sink& out,
                                    run_codes codes = {}) noexcept {
   detail::derivation w{out};
@@ -283,7 +286,8 @@ constexpr void explain_feeder_swap(const feeder_swap& swap, const swap_effect& e
 
 /// Derives what collapse_factor tells.
 ///
-/// @param n       the network; @param factor the answer.
+/// @param n       the network.
+/// @param factor  the answer.
 /// @param out     gets the text, in the form of explain_run.
 constexpr void explain_collapse(const feed_network& n, double factor, text_sink& out) noexcept {
   detail::derivation w{out};

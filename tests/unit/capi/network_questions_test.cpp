@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <limits>
+#include <string>
 #include <vector>
 
 #include "capi/answer.hpp"
@@ -13,6 +14,7 @@
 #include "tapewright/network/collapse.hpp"
 #include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tolerance.hpp"
+#include "tapewright/plan/explain_network.hpp"
 #include "tapewright/sizing/feeder_swap.hpp"
 #include "tests/support/random_tape.hpp"
 #include "tests/unit/capi/c_network.hpp"
@@ -554,4 +556,139 @@ TEST_CASE("questions about networks: places, tolerances, cores and handles at fa
   CHECK(why.field == TW_FIELD_RESISTANCE);
   CHECK(swapped(0, 0, no_figure) == TW_OUT_OF_RANGE);
   CHECK(swapped(0, -1, 0.01) == TW_OK);
+}
+
+namespace {
+
+/// A text of the C interface: asked for its length first, then written.
+template <class Ask>
+std::string text_of(const Ask& ask) {
+  std::int64_t wanted = -1;
+  REQUIRE(ask(nullptr, 0, &wanted, nullptr) == TW_NO_ROOM);
+  std::string text(static_cast<std::size_t>(wanted) + 1, 'x');
+  REQUIRE(ask(text.data(), wanted + 1, &wanted, nullptr) == TW_OK);
+  CHECK(text.back() == 0);
+  text.pop_back();
+  tw_fault why = empty_fault();
+  char few[8];
+  CHECK(ask(few, 8, &wanted, &why) == TW_NO_ROOM);
+  CHECK(why.least == static_cast<double>(text.size() + 1));
+  CHECK(std::string{few} == text.substr(0, 7));
+  CHECK(ask(few, -1, &wanted, &why) == TW_OUT_OF_RANGE);
+  CHECK(ask(nullptr, 8, &wanted, &why) == TW_NULL_POINTER);
+  CHECK(ask(few, 8, nullptr, &why) == TW_NULL_POINTER);
+  return text;
+}
+template <class Explain>
+std::string text_of_cpp(const Explain& explain) {
+  std::vector<char> room(200'000);
+  text_sink out{room};
+  explain(out);
+  return {room.data(), out.wanted()};
+}
+
+}  // namespace
+
+TEST_CASE("tw_explain_...: the texts of C++") {
+  random_source r{71108};
+  MESSAGE("seed " << r.seed());
+  for (int round = 0; round < 6; ++round) {
+    CAPTURE(round);
+    const conditions q{r,
+                       round % 2 == 0 ? law_mix::monotone : law_mix::constant_power,
+                       1 + round % 3,
+                       12,
+                       {feeding::one_end}};
+    const c_network c = q.as_c();
+    block room{c.all, tw_question_workspace};
+    const feed_network& n = q.n.net;
+    const solved_network solved{n};
+    if (!solved.all.ok()) continue;
+    load_place lamp = dimmest_load(n.runs[0], solved.figures[0], cpp_slopes::profile_of(solved, 0));
+    const cpp_slopes slopes{n, solved, lamp};
+    REQUIRE(slopes.load.ok());
+    std::vector<fed_run_profile> profiles;
+    for (std::size_t k = 0; k < n.runs.size(); ++k) profiles.push_back(cpp_slopes::profile_of(solved, k));
+    CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+            return tw_explain_sensitivity(&c.all, 0, 0, -1, room.at(), room.bytes, buffer, capacity, wanted,
+                                          why);
+          }) == text_of_cpp([&](text_sink& out) {
+            explain_sensitivity(n, profiles, lamp, *slopes.load, slopes.runs, slopes.hubs, slopes.leads, out);
+          }));
+
+    const tolerances t{r};
+    const cpp_bounds bounds{n, t.t};
+    if (bounds.all.ok())
+      CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+              return tw_explain_bounds(&c.all, &t.c, 0, room.at(), room.bytes, buffer, capacity, wanted, why);
+            }) == text_of_cpp([&](text_sink& out) { explain_bounds(n, t.t, 0, bounds.told[0], out); }));
+
+    std::vector<double> workspace(network_workspace(n));
+    const auto factor = collapse_factor(n, workspace);
+    REQUIRE(factor.ok());
+    CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+            return tw_explain_collapse(&c.all, room.at(), room.bytes, buffer, capacity, wanted, why);
+          }) == text_of_cpp([&](text_sink& out) { explain_collapse(n, *factor, out); }));
+
+    const std::string swapped =
+        text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+          return tw_explain_feeder_swap(&c.all, 0, -1, 0.001, room.at(), room.bytes, buffer, capacity, wanted,
+                                        why);
+        });
+    CHECK(swapped.find("another cable to run 1") != std::string::npos);
+    CHECK(room.guard_holds());
+  }
+  const tape t = [&] {
+    tape made = random_tape(r, 1, law_mix::monotone);
+    made.longest_piece = metres{100};
+    made.sale_quantum = metres{1};
+    return made;
+  }();
+  const tw_tape tape_c = c_of(t);
+  auto q = empty_c<tw_line_question>();
+  q.lit = TW_ALL_LIT, q.segments = 50, q.trace_c = 30, q.source_v = t.nominal.v, q.feed_common_ohm = 0.05;
+  CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+          return tw_explain_closed_line(&tape_c, &q, buffer, capacity, wanted, why);
+        }) == text_of_cpp([&](text_sink& out) {
+          const auto line = line_of(t, 50, 30_degC);
+          REQUIRE(line.ok());
+          CHECK_FALSE(explain_closed_line(*line, {t.nominal, ohms{0.05}, {}}, out));
+        }));
+}
+
+TEST_CASE("tw_explain_...: what is at fault is told, and no text is written") {
+  random_source r{71109};
+  const conditions q{r, law_mix::monotone, 2, 12, {feeding::one_end}};
+  const c_network c = q.as_c();
+  block room{c.all, tw_question_workspace};
+  const tolerances t{r};
+  tw_fault why = empty_fault();
+  char text[16] = "x";
+  std::int64_t wanted = 9;
+  const auto refused = [&](tw_status status, tw_status expected) {
+    CHECK(status == expected);
+    CHECK(why.code == expected);
+    CHECK(text[0] == 0);
+    CHECK(wanted == 0);
+    text[0] = 'x';
+    wanted = 9;
+  };
+  const std::int32_t outside = runs_of(q);
+  refused(tw_explain_sensitivity(nullptr, 0, 0, -1, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_NULL_POINTER);
+  refused(tw_explain_sensitivity(&c.all, outside, 0, -1, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_UNKNOWN_REFERENCE);
+  refused(tw_explain_sensitivity(&c.all, 0, 0, -1, nullptr, 0, text, 16, &wanted, &why), TW_NULL_POINTER);
+  CHECK(why.item == 4);
+  refused(tw_explain_bounds(&c.all, &t.c, outside, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_UNKNOWN_REFERENCE);
+  refused(tw_explain_bounds(&c.all, nullptr, 0, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_NULL_POINTER);
+  CHECK(why.item == 1);
+  refused(tw_explain_bounds(&c.all, &t.c, 0, nullptr, 0, text, 16, &wanted, &why), TW_NULL_POINTER);
+  CHECK(why.item == 3);
+  refused(tw_explain_feeder_swap(&c.all, 0, 7, 0.1, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_UNKNOWN_REFERENCE);
+  refused(tw_explain_collapse(&c.all, room.at(), room.bytes - 1, text, 16, &wanted, &why), TW_NO_ROOM);
+  refused(tw_explain_closed_line(nullptr, nullptr, text, 16, &wanted, &why), TW_NULL_POINTER);
 }
