@@ -58,6 +58,14 @@ inline fault refuse_block(const void* block, std::int64_t bytes, std::uint64_t w
   return {};
 }
 
+/// Refuses argument `place` where it is no handle of its kind: null, or into a block in which none was finished.
+template <class Handle>
+fault refuse_handle(const Handle* h, std::int32_t place = 0) noexcept {
+  if (h == nullptr) return null_pointer(place);
+  if (h->state != Handle::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, place};
+  return {};
+}
+
 /// Row `i` of a C list. Rows lie struct_size apart, which is the first row's and must be every row's.
 template <class C>
 fault read_row(C& into, const C* rows, std::size_t i) noexcept {

@@ -230,7 +230,7 @@ tw_status tw_solved_feed(const tw_solved* solved, int32_t feed, double* common_a
 }
 
 tw_status tw_solved_runs(const tw_solved* solved, int32_t* runs, tw_fault* why) {
-  return answer(refuse_answer(solved), solved, why,
+  return answer(refuse_handle(solved), solved, why,
                 to(runs, [](const tw_solved& s) noexcept { return runs_of(s); }));
 }
 

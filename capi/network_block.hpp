@@ -214,18 +214,11 @@ struct solution_room {
   }
 };
 
-/// Refuses what is no finished answer (argument 0): null, or a block in which none was finished.
-template <class Solved>
-fault refuse_answer(const Solved* s) noexcept {
-  if (s == nullptr) return null_pointer(0);
-  if (s->state != Solved::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, 0};
-  return {};
-}
-/// Likewise, and a place beyond one of its lists.
+/// Refuses what is no finished answer (argument 0), and a place beyond one of its lists.
 template <class Solved>
 fault refuse_place(const Solved* s, std::size_t (*length)(const Solved&) noexcept,
                    std::int32_t place) noexcept {
-  if (const fault f = refuse_answer(s)) return f;
+  if (const fault f = refuse_handle(s)) return f;
   return refuse_place(field::place, place, length(*s));
 }
 

@@ -245,7 +245,7 @@ tw_status tw_network_bounds(const tw_network* network, const tw_tolerances* tole
 
 tw_status tw_bound_of(const tw_bounds* bounds, int32_t figure, int32_t run, int32_t channel, tw_bound* least,
                       tw_bound* most, tw_fault* why) {
-  return answer(unless(refuse_answer(bounds),
+  return answer(unless(refuse_handle(bounds),
                        [=]() noexcept { return bounds_of_figure(*bounds, figure, run, channel); }),
                 why, to(least, &two_bounds::least), to(most, &two_bounds::most));
 }

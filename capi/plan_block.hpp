@@ -103,12 +103,4 @@ struct plan_room {
   }
 };
 
-/// Refuses argument `place` where it is no handle of its kind: null, or into a block in which none was finished.
-template <class Handle>
-fault refuse_handle(const Handle* h, std::int32_t place = 0) noexcept {
-  if (h == nullptr) return null_pointer(place);
-  if (h->state != Handle::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, place};
-  return {};
-}
-
 }  // namespace tapewright::capi

@@ -23,10 +23,10 @@ struct output_needs {
   std::size_t loads = 0, doubles = 0;
   fault why;
 
-  output_needs(const tw_plan* plan, std::int32_t output) noexcept : why{refuse_plan(plan)} {
+  output_needs(const tw_plan* plan, std::int32_t output) noexcept : why{refuse_handle(plan)} {
     if (why) return;
     const tapewright::plan& p = plan->plan;
-    why = refuse_place(output, p.outputs.size());
+    why = refuse_place(field::place, output, p.outputs.size());
     if (why) return;
     lists = output_counts_of(p, output);
     doubles = network_workspace({{}, {}, only_counted<feed_hub>(lists.hubs), {}});
