@@ -1246,7 +1246,7 @@ typedef struct tw_tolerances {
 } tw_tolerances;
 
 /* How a bound was found. */
-#define TW_BOUND_BY_NONE       0 /* only what no answer can pass: an evenness of 0 or 1 */
+#define TW_BOUND_BY_NONE       0 /* nothing is told */
 #define TW_BOUND_BY_MONOTONE   1 /* every input has one direction: attained at the corner told */
 #define TW_BOUND_BY_MEAN_VALUE 2 /* the corner of those with one, the steepest slope of the others */
 #define TW_BOUND_BY_ENCLOSURE  3 /* from the currents that are possible at most and at least */
@@ -1272,9 +1272,8 @@ typedef struct tw_bound {
 #define TW_BOUND_CHANNEL_CURRENT 5 /* A */
 #define TW_BOUND_EVENNESS        6 /* 0..1 */
 
-/* Bounds that no network within the tolerances leaves. TW_CONTRADICTION for networks of which none can be told: by
- * feed_points or load_law; TW_NOT_LISTED for more than 256 inputs; TW_NO_OPERATING_POINT where constant-power loads collapse
- * anywhere within the tolerances. Formula: where a figure has one direction in every input its value at that corner, else
+/* Bounds that no network within the tolerances leaves. TW_NOT_LISTED for more than 256 inputs; TW_NO_OPERATING_POINT where
+ * constant-power loads collapse anywhere within the tolerances, or where that cannot be excluded. Formula: where a figure has one direction in every input its value at that corner, else
  * mean value theorem or the interval of the currents. Source: closed form; interval arithmetic. Bounds are widened by
  * 1e-11 of the figure for rounding. */
 TW_API tw_status tw_network_bounds(const tw_network* network, const tw_tolerances* tolerances, void* block,

@@ -165,7 +165,7 @@ constexpr std::string_view words_of(bound_method by) noexcept {
     case bound_method::enclosure: return "from the currents that are possible at most and at least";
     case bound_method::none: break;
   }
-  return "what no answer can pass";
+  return "nothing is told";
 }
 
 /// Names of the inputs of a run, its hub and the whole, at one end of a corner: "source, trace, W/m of channel 1".
