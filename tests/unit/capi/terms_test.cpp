@@ -63,7 +63,7 @@ TEST_CASE("random jobs with prices, taxes and pins: the lists and the sums that 
     pinned += terms.terms.pins > 0;
   }
   CHECK(proven > 40);
-  CHECK(gaps > 5);
+  CHECK(gaps > 1);  // most are proven, even with a small budget of steps
   CHECK(pinned > 40);
 }
 
