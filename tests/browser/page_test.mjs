@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: BSL-1.0
-// The page of examples/browser in real Chromium: page_test.mjs FOLDER cross_client.csv ANSWERS.txt PICTURES
-// FOLDER is what examples/browser/build wrote; the rows' answers go to ANSWERS.txt, screenshots and the paper to PICTURES.
+// The page of examples/browser in real Chromium: page_test.mjs FOLDER WHOLE.wasm cross_client.csv ANSWERS.txt PICTURES
+// FOLDER is what examples/browser/build wrote, WHOLE.wasm the module with every function; the rows' answers go to ANSWERS.txt,
+// screenshots and the paper to PICTURES.
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
@@ -13,14 +14,15 @@ import { order_of } from '../../examples/javascript/order.mjs';
 import { from_wasm } from '../../examples/javascript/tapewright.mjs';
 import { bent } from '../clients/bent_job.mjs';
 
-const [folder, rows_file, answers_file, pictures] = process.argv.slice(2);
+const [folder, whole_module, rows_file, answers_file, pictures] = process.argv.slice(2);
 mkdirSync(pictures, { recursive: true });
 
 const types = { html: 'text/html; charset=utf-8', css: 'text/css', mjs: 'text/javascript', wasm: 'application/wasm', json: 'application/json', svg: 'image/svg+xml' };
 const server = createServer((asked, reply) => {
   const name = asked.url === '/' ? 'index.html' : basename(asked.url);
   try {
-    const from = name === 'javascript_rows.mjs' ? new URL('../clients/javascript_rows.mjs', import.meta.url) : `${folder}/${name}`;
+    const elsewhere = { 'javascript_rows.mjs': new URL('../clients/javascript_rows.mjs', import.meta.url), 'whole.wasm': whole_module };
+    const from = elsewhere[name] ?? `${folder}/${name}`;
     const file = readFileSync(from);
     reply.writeHead(200, { 'content-type': types[name.split('.').pop()] }).end(file);
   } catch {
@@ -460,7 +462,7 @@ test('the shared rows are answered in Chromium', async () => {
   const rows = rows_of(readFileSync(rows_file, 'utf8'));
   const answers = await page.evaluate(async (asked) => {
     const [{ from_wasm: opened }, { answers_to }] = await Promise.all([import('/tapewright.mjs'), import('/javascript_rows.mjs')]);
-    return answers_to(await opened(await fetch('/tapewright.wasm')), asked);
+    return answers_to(await opened(await fetch('/whole.wasm')), asked);
   }, rows);
   writeFileSync(answers_file, answers);
   assert.equal(answers.trimEnd().split('\n').length, rows.length);
