@@ -62,16 +62,16 @@ constexpr volts greatest_setting(const draft& d, std::int32_t at) noexcept {
   return most;
 }
 
-/// What the lamps behind a driver get while it gives a voltage.
+/// What the lamps behind a driver get while it gives a voltage; `resumed`: they were looked at just before.
 struct lamps_behind {
   bool solved = true;
   bool as_sized = true;  ///< no channel of a run carries more than everything upstream of it was sized for
   volts highest{}, lowest{infinity};
 };
-constexpr lamps_behind lamps_at(draft& d, std::int32_t driver, volts given) noexcept {
+constexpr lamps_behind lamps_at(draft& d, std::int32_t driver, volts given, bool resumed) noexcept {
   lamps_behind out;
   each_hub_behind(d, driver, [&](std::int32_t hub) noexcept {
-    out.solved = out.solved && solve_hub(d, hub, {.source = given}, d.figures).ok();
+    out.solved = out.solved && solve_hub(d, hub, {.source = given, .resumed = resumed}, d.figures).ok();
     for (const run_plan& r : d.runs_of(hub)) {
       if (r.hub != hub || !out.solved) continue;
       const line_figures& f = d.figures[static_cast<std::size_t>(r.place)];
@@ -92,16 +92,18 @@ constexpr volts setting_of(draft& d, std::int32_t at) noexcept {
   const volts most = greatest_setting(d, at);
   const auto tenths = [](volts v) noexcept { return volts{floor_of(v.v * 10 + 1e-6) / 10}; };
   const auto bears = [&](volts set_to) noexcept {
-    const lamps_behind lamps = lamps_at(d, at, set_to);
+    const lamps_behind lamps = lamps_at(d, at, set_to, most >= s.output);
     return lamps.solved && lamps.as_sized;
   };
   if (most < s.output)  // constant power draws more there
     return tenths(most) < s.trim_low || !bears(tenths(most)) ? s.output : tenths(most);
   volts given = s.output;
   for (int round = 0; round < 4; ++round) {  // the middle moves almost as the supply does
-    const lamps_behind lamps = lamps_at(d, at, given);
+    const lamps_behind lamps = lamps_at(d, at, given, round > 0);
     if (!lamps.solved || !(lamps.lowest < lamps.highest)) return s.output;
-    given += s.output - 0.5 * (lamps.highest + lamps.lowest);
+    const volts off = s.output - 0.5 * (lamps.highest + lamps.lowest);
+    given += off;
+    if (absolute(off.v) < 1e-5) break;
   }
   for (given = tenths(given < most ? given : most); given > s.output; given = tenths(given - volts{0.1}))
     if (bears(given)) return given;
