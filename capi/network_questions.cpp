@@ -162,16 +162,25 @@ outcome<two_bounds> bounds_of_figure(const tw_bounds& b, std::int32_t figure, st
   const auto nowhere = [](double given, double least, double most) noexcept {
     return fault{fault_code::unknown_reference, field::place, given, least, most, -1};
   };
-  if (figure < TW_BOUND_TOTAL || figure > TW_BOUND_EVENNESS)
-    return fault{fault_code::not_listed, field::none,       static_cast<double>(figure),
-                 TW_BOUND_TOTAL,         TW_BOUND_EVENNESS, -1};
-  const bool of_whole = figure <= TW_BOUND_LOSS, of_run = figure != TW_BOUND_LOSS;
-  const double last = of_run ? static_cast<double>(b.runs.size()) - 1 : -1;
+  if (figure < TW_BOUND_TOTAL || figure > TW_BOUND_COLOUR_SHIFT)
+    return fault{fault_code::not_listed, field::none,           static_cast<double>(figure),
+                 TW_BOUND_TOTAL,         TW_BOUND_COLOUR_SHIFT, -1};
+  const bool of_whole = figure <= TW_BOUND_LOSS;
+  const double last = static_cast<double>(b.runs.size()) - 1;
   if (run < (of_whole ? -1 : 0) || run > last) return nowhere(run, of_whole ? -1 : 0, last);
   if (run == -1)
     return figure == TW_BOUND_TOTAL ? b.whole.total : figure == TW_BOUND_LAMPS ? b.whole.lamps : b.whole.loss;
   const run_bounds& own = row_of(b.runs, run);
-  if (of_whole) return figure == TW_BOUND_TOTAL ? own.total : own.lamps;
+  switch (figure) {
+    case TW_BOUND_TOTAL: return own.total;
+    case TW_BOUND_LAMPS: return own.lamps;
+    case TW_BOUND_LOSS: return own.loss;
+    case TW_BOUND_FEED_CURRENT: return own.greatest_feed_current;
+    case TW_BOUND_LINK_CURRENT: return own.greatest_link_current;
+    case TW_BOUND_LIGHTNESS_STEP: return own.lightness_step;
+    case TW_BOUND_COLOUR_SHIFT: return own.colour_shift;
+    default: break;
+  }
   const std::int32_t channels = row_of(b.asked, run).stretches[0].line.channels;
   if (channel < 0 || channel >= channels) return nowhere(channel, 0, channels - 1);
   const auto& each = figure == TW_BOUND_LOWEST_LOAD       ? own.lowest_load

@@ -1266,16 +1266,20 @@ typedef struct tw_bound {
 
 #define TW_BOUND_TOTAL           0 /* A */
 #define TW_BOUND_LAMPS           1 /* W */
-#define TW_BOUND_LOSS            2 /* W: all that does not reach the lamps; of the whole network only */
+#define TW_BOUND_LOSS            2 /* W: all that does not reach the lamps; of a run: beyond its controller */
 #define TW_BOUND_LOWEST_LOAD     3 /* V; this and the next three of a channel of a run */
 #define TW_BOUND_HIGHEST_LOAD    4 /* V */
 #define TW_BOUND_CHANNEL_CURRENT 5 /* A */
 #define TW_BOUND_EVENNESS        6 /* 0..1 */
+#define TW_BOUND_FEED_CURRENT    7 /* A, of the most loaded feed point; this and the next three of a run */
+#define TW_BOUND_LINK_CURRENT    8 /* A, of its most loaded joint */
+#define TW_BOUND_LIGHTNESS_STEP  9 /* L*, 0..100 */
+#define TW_BOUND_COLOUR_SHIFT    10 /* 0..1; loose: at most what the least even channel loses */
 
 /* Bounds that no network within the tolerances leaves. TW_NOT_LISTED for more than 256 inputs; TW_NO_OPERATING_POINT where
  * constant-power loads collapse anywhere within the tolerances, or where that cannot be excluded. Formula: where a figure has one direction in every input its value at that corner, else
  * mean value theorem or the interval of the currents. Source: closed form; interval arithmetic. Bounds are widened by
- * 1e-11 of the figure for rounding. */
+ * 1e-11 of the figure for rounding, currents of feed points and joints by 1e-9 A. */
 TW_API tw_status tw_network_bounds(const tw_network* network, const tw_tolerances* tolerances, void* block,
                                    int64_t bytes, tw_bounds** bounds, tw_fault* why);
 /* Both sides of one figure, TW_BOUND_...; run -1: the whole network's; channel is looked at where the figure has one. NaN

@@ -15,6 +15,7 @@
 #include "tapewright/network/tape_line.hpp"
 #include "tapewright/network/tolerance_box.hpp"
 #include "tapewright/network/tolerance_enclosure.hpp"
+#include "tapewright/rules/lightness.hpp"
 
 namespace tapewright {
 
@@ -50,6 +51,11 @@ struct run_bounds {
   two_bounds evenness[max_channels] = {not_bounded, not_bounded, not_bounded,
                                        not_bounded, not_bounded, not_bounded};
   two_bounds total = not_bounded, lamps = not_bounded;  ///< A, W
+  two_bounds loss = not_bounded;  ///< W, beyond the controller: its feeders, tapes and joints
+  two_bounds greatest_feed_current = not_bounded;  ///< A, in the common lead of the most loaded feed point
+  two_bounds greatest_link_current = not_bounded;  ///< A, in the common of the most loaded joint
+  two_bounds lightness_step = not_bounded;         ///< L*, 0..100
+  two_bounds colour_shift = not_bounded;           ///< 0..1
 };
 /// Bounds on a network's figures; `loss` is all that does not reach the lamps.
 struct network_bounds {
@@ -57,7 +63,7 @@ struct network_bounds {
 };
 
 /// How many of each a tolerance_space needs. Doubles: network_workspace(n), and for each run of N segments, C
-/// channels and F feed points N (26 C + 14) + 14 F (C + 1).
+/// channels and F feed points N (28 C + 14) + 14 F (C + 1).
 struct tolerance_needs {
   std::size_t hubs = 0, runs = 0, stretches = 0, feeds = 0, loads = 0, doubles = 0;
 };
@@ -79,9 +85,10 @@ namespace detail {
 
 /// A figure whose bounds are asked.
 struct bounded_figure {
-  enum class kind { lowest, highest, current, evenness, total, lamps, loss } what = kind::lowest;
+  enum class kind { lowest, highest, current, evenness, total, lamps, loss, beyond } what = kind::lowest;
   std::size_t run = 0, channel = 0;
-  bool whole = false;  ///< of all runs
+  bool whole = false;             ///< of all runs
+  std::int64_t from = 0, to = 0;  ///< beyond a joint: these segments, `to` not among them
 };
 
 /// The lesser (or greater) of two figures, bounded from the same side.
@@ -90,6 +97,58 @@ constexpr const one_bound& lesser_bound(const one_bound& a, const one_bound& b) 
 }
 constexpr const one_bound& greater_bound(const one_bound& a, const one_bound& b) noexcept {
   return b.value > a.value ? b : a;
+}
+
+constexpr bool same_corner(const box_corner& a, const box_corner& b) noexcept {
+  for (std::size_t i = 0; i < most_factors / 64; ++i)
+    if (a.high[i] != b.high[i] || a.free[i] != b.free[i]) return false;
+  return true;
+}
+
+/// A solved current of a lead or joint is a difference of voltages over little resistance: this far beside those of the
+/// loads behind it.
+inline constexpr double lead_hair = 1e-9;  // A
+constexpr two_bounds widened(two_bounds b) noexcept {
+  b.least.value -= lead_hair;
+  b.most.value += lead_hair;
+  return b;
+}
+constexpr two_bounds exactly(double value) noexcept {
+  return {{value, bound_method::monotone, {}}, {value, bound_method::monotone, {}}};
+}
+
+/// Bounds on a run's lightness step and colour shift from those on the evenness of its channels.
+///
+/// The step falls with the least evenness e, which is the lesser of the bounds on either side; at most it is attained
+/// only where all channels are at one corner. The shift is looked at where the least even channel is dimmest: that one has
+/// share e of its greatest light, every other one at least its own evenness and at most 1. So 1 - e / (greatest
+/// evenness of any) <= shift <= 1 - e, and of one channel it is 0.
+constexpr void bound_light(run_bounds& told, const lit_channels& lit) noexcept {
+  constexpr double hair = 1e-11;
+  if (lit.count < 2) told.colour_shift = exactly(0);
+  if (lit.count == 0) {
+    told.lightness_step = exactly(0);
+    return;
+  }
+  two_bounds e = told.evenness[lit.of[0]];
+  double greatest = 0;
+  bool together = true;
+  for (int x = 0; x < lit.count; ++x) {
+    const two_bounds& own = told.evenness[lit.of[x]];
+    together = together && same_corner(own.most.corner, e.most.corner);
+    e = {lesser_bound(e.least, own.least), lesser_bound(e.most, own.most)};
+    greatest = larger(greatest, own.least.value);
+  }
+  if (!together) e.most = {e.most.value, bound_method::enclosure, {}};
+  const auto within = [](double share) noexcept { return larger(0, smaller(1, share)); };
+  const auto step = [&](const one_bound& of, double more) noexcept {
+    return one_bound{100 - formula::lightness(within(of.value)) + more, of.by, of.corner};
+  };
+  told.lightness_step = {step(e.most, -hair), step(e.least, hair)};
+  if (lit.count < 2) return;
+  const double least = greatest > 0 ? 1 - within(e.most.value / greatest) : 0;
+  told.colour_shift = {{least - hair, bound_method::enclosure, {}},
+                       {1 - within(e.least.value) + hair, bound_method::enclosure, {}}};
 }
 
 class tolerance_bounder {
@@ -111,6 +170,43 @@ class tolerance_bounder {
 
   /// The first fault on the way.
   constexpr const fault& why() const noexcept { return why_; }
+
+  /// The greatest current of a run's feed points. One gives all that the run draws; of several each gives shares of the
+  /// loads' currents that are within 0..1, one at least its part of the total.
+  constexpr two_bounds greatest_feed(std::size_t r, const two_bounds& total) const noexcept {
+    const std::size_t points = n_.runs[r].feeds.size();
+    if (points == 1) return widened(total);
+    const interval any{total.least.value / static_cast<double>(points), total.most.value};
+    if (!all_.splits(r)) return by_intervals(any);
+    interval most;
+    for (std::size_t j = 0; j < points; ++j) most = greater_of(most, all_.feed_flow(r, j));
+    return by_intervals(most.cut(any));
+  }
+
+  /// And of its joints. Beyond one feed point a joint carries what all behind it draw: most the next to either side.
+  constexpr two_bounds greatest_link(std::size_t r, const two_bounds& total) noexcept {
+    const fed_run& run = n_.runs[r];
+    const std::int64_t n = segments_of(run), at = run.feeds[0].at;
+    std::int64_t joint = 0, left = 0, right = n;
+    interval most;
+    for (const run_stretch& s : run.stretches.first(run.stretches.size() - 1)) {
+      joint += s.line.segments;
+      if (joint < at) left = joint;
+      else if (right == n) right = joint;
+      most = greater_of(most, all_.flow_to(r, joint));
+    }
+    if (joint == 0) return exactly(0);
+    if (run.feeds.size() > 1) {
+      const interval any{0, total.most.value};
+      return by_intervals(all_.splits(r) ? most.cut(any) : any);
+    }
+    const two_bounds before = left > 0 ? of({kind::beyond, r, 0, false, 0, left}) : exactly(0),
+                     behind = right < n ? of({kind::beyond, r, 0, false, right, n}) : exactly(0);
+    two_bounds out{greater_bound(before.least, behind.least), greater_bound(before.most, behind.most)};
+    if (left > 0 && right < n && !same_corner(before.least.corner, behind.least.corner))
+      out.least = {out.least.value, bound_method::enclosure, {}};
+    return widened(out);
+  }
 
   /// Each side by itself. An input with one direction over the box stands at its end on that side's worst face, where
   /// the others may show theirs; where some do not, the box is cut in two, and each half again, where that may gain.
@@ -135,6 +231,14 @@ class tolerance_bounder {
   static constexpr int most_cuts = 6;
   static constexpr std::size_t most_boxes = 48, most_pairs = 120, most_near = 40, nothing = ~std::size_t{0};
   using list = network_enclosure;
+
+  /// The greater of a and |b|.
+  static constexpr interval greater_of(interval a, interval b) noexcept {
+    return {larger(a.lo, larger(b.lo, -b.hi)), larger(a.hi, larger(b.hi, -b.lo))};
+  }
+  static constexpr two_bounds by_intervals(interval i) noexcept {
+    return widened({{i.lo, bound_method::enclosure, {}}, {i.hi, bound_method::enclosure, {}}});
+  }
 
   static constexpr fault collapse() noexcept {
     return {fault_code::no_operating_point, field::power, 0, 0, 0, -1};
@@ -230,7 +334,7 @@ class tolerance_bounder {
 
   /// Slopes of one adjoint network: its weights, and what the figure owes to each load's own factor.
   template <class Weigh>
-  constexpr void slopes_by(const factor_box& box, bool heat, interval (&by)[most_factors],
+  constexpr void slopes_by(const factor_box& box, heated heat, interval (&by)[most_factors],
                            const Weigh& weigh) const noexcept {
     interval direct[most_factors];
     all_.each_load(
@@ -256,18 +360,32 @@ class tolerance_bounder {
   /// Of the voltage of one load, or of one above another's.
   constexpr void slopes_of_volts(const factor_box& box, std::size_t load, std::size_t below,
                                  interval (&by)[most_factors]) const noexcept {
-    slopes_by(box, false, by,
-              [&](std::size_t l, const load_law&, std::size_t, std::size_t, interval) noexcept {
-                return weighed{l == load ? interval{1, 1} : l == below ? interval{-1, -1} : interval{}, {}};
-              });
+    slopes_by(box, {}, by, [&](std::size_t l, const load_law&, std::size_t, std::size_t, interval) noexcept {
+      return weighed{l == load ? interval{1, 1} : l == below ? interval{-1, -1} : interval{}, {}};
+    });
+  }
+
+  /// Whether a figure that is a sum over loads counts this one, and its share of a loss.
+  constexpr bool is_among(const bounded_figure& f, std::size_t l, std::size_t r,
+                          std::size_t c) const noexcept {
+    if (f.whole) return true;
+    if (r != f.run) return false;
+    const auto segment = static_cast<std::int64_t>((l - all_.offset(r)) / all_.channels_of(r));
+    return f.what == kind::current  ? c == f.channel
+           : f.what == kind::beyond ? segment >= f.from && segment < f.to
+                                    : true;
+  }
+  static constexpr list::load_list lost_of(const bounded_figure& f) noexcept {
+    return f.whole ? list::gone : list::gone_in_run;
   }
 
   /// Of a figure that is a sum over loads.
   constexpr void slopes_of_sum(const bounded_figure& f, const factor_box& box,
                                interval (&by)[most_factors]) const noexcept {
-    slopes_by(box, f.what == kind::loss, by,
+    const heated heat = f.what != kind::loss ? heated{} : f.whole ? heated{true} : heated{false, f.run};
+    slopes_by(box, heat, by,
               [&](std::size_t l, const load_law& own, std::size_t r, std::size_t c, interval power) noexcept {
-                if (!(f.whole || r == f.run) || (f.what == kind::current && c != f.channel)) return weighed{};
+                if (!is_among(f, l, r, c)) return weighed{};
                 const interval g = all_.slope(own, l, power), i = all_.get(list::q, l);
                 if (f.what == kind::lamps) {
                   if (own.kind == load_kind::constant_power) return weighed{{}, own.power.v * power};
@@ -275,7 +393,7 @@ class tolerance_bounder {
                   return weighed{i + u * g, u * i};
                 }
                 if (f.what == kind::loss) {  // sum of R I^2: an ampere more is 2 x what its volts lost
-                  const interval twice = 2.0 * all_.get(list::gone, l);
+                  const interval twice = 2.0 * all_.get(lost_of(f), l);
                   return weighed{twice * g, twice * i};
                 }
                 return weighed{g, i};
@@ -296,7 +414,7 @@ class tolerance_bounder {
   /// Of the logarithm of the light of `far` over that of `near`; the loads' own factor is in both.
   constexpr void slopes_of_ratio(const bounded_figure& f, const factor_box& box, std::int64_t far,
                                  std::int64_t near, interval (&by)[most_factors]) const noexcept {
-    slopes_by(box, false, by,
+    slopes_by(box, {}, by,
               [&](std::size_t l, const load_law& own, std::size_t, std::size_t, interval) noexcept {
                 if (l == place(f, far)) return weighed{light_slope(own, l), {}};
                 if (l == place(f, near)) return weighed{interval{} - light_slope(own, l), {}};
@@ -406,10 +524,28 @@ class tolerance_bounder {
       case kind::evenness: return run.evenness[f.channel];
       case kind::total: return f.whole ? all->total.v : run.total.v;
       case kind::lamps: return f.whole ? all->lamps.v : run.lamps.v;
+      case kind::beyond: return drawn(m, f);
       case kind::loss:
+        if (!f.whole) return run.trace_loss.v + run.feeder_loss.v;
         return all->trace_loss.v + all->feeder_loss.v + all->switch_loss.v + all->supply_loss.v;
     }
     return not_a_number;
+  }
+
+  /// What the loads beyond a joint draw in a network whose voltages are solved.
+  constexpr double drawn(const feed_network& m, const bounded_figure& f) const noexcept {
+    const lit_channels lit = lit_of(n_.runs[f.run].stretches[0].line);
+    double sum = 0;
+    std::int64_t k = 0;
+    for (const run_stretch& s : m.runs[f.run].stretches)
+      for (std::int64_t in = 0; in < s.line.segments; ++in, ++k)
+        for (int x = 0; k >= f.from && k < f.to && x < lit.count; ++x) {
+          const std::size_t c = lit.of[x];
+          const std::size_t l =
+              all_.offset(f.run) + static_cast<std::size_t>(k) * all_.channels_of(f.run) + c;
+          sum += at(s.line.law[c], space_.voltages[l]).current.v;
+        }
+    return sum;
   }
 
   /// An evenness from the shares of light that are lost, seen from every lamp that may be the brightest.
@@ -443,11 +579,11 @@ class tolerance_bounder {
     interval sum;
     all_.each_load(box, [&](std::size_t l, const load_law& own, std::size_t r, std::size_t c,
                             interval power) noexcept {
-      if (!(f.whole || r == f.run) || (f.what == kind::current && c != f.channel)) return;
+      if (!is_among(f, l, r, c)) return;
       const interval i = all_.get(list::q, l);
       if (f.what == kind::lamps)
         sum = sum + (own.kind == load_kind::constant_power ? own.power.v * power : all_.get(list::u, l) * i);
-      else sum = sum + (f.what == kind::loss ? all_.get(list::gone, l) * i : i);
+      else sum = sum + (f.what == kind::loss ? all_.get(lost_of(f), l) * i : i);
     });
     return sum;
   }
@@ -577,7 +713,15 @@ constexpr fault bound_power(const feed_network& n, const tolerance_space& space,
       }
       set(runs[r].total, f.total.v, worst);
       set(runs[r].lamps, f.lamps.v, worst);
+      set(runs[r].loss, (f.trace_loss + f.feeder_loss).v, worst);
+      set(runs[r].greatest_feed_current, f.greatest_feed_current.v, worst);
+      set(runs[r].greatest_link_current, f.greatest_link_current.v, worst);
     }
+  }
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    runs[r].greatest_feed_current = widened(runs[r].greatest_feed_current);
+    runs[r].greatest_link_current = widened(runs[r].greatest_link_current);
+    bound_light(runs[r], lit_of(n.runs[r].stretches[0].line));
   }
   return {};
 }
@@ -611,7 +755,11 @@ constexpr fault check(const factor_range& r) noexcept {
 ///               Constant power alone, every run with one feed point: u -> V - Z (P / u) keeps the order, and its
 ///               greatest fixed point falls with Z and P and rises with V (Tarski): one corner is the worst for all.
 /// Source        closed form; interval arithmetic: R. E. Moore, "Interval Analysis", 1966, from memory.
-/// Accuracy      bounds are widened by 1e-11 of the figure for rounding.
+///               Run by run: `loss` like the others. The greatest feed current is what the run draws, of several feed
+///               points `enclosure`; the greatest link current is what the loads behind the joint draw, likewise. The
+///               lightness step is a falling function of the least evenness and is told as that is; the colour shift is
+///               told as `enclosure`: at most what the least even channel loses (see detail::bound_light).
+/// Accuracy      bounds are widened by 1e-11 of the figure for rounding, currents of leads and joints by 1e-9 A.
 constexpr outcome<network_bounds> bounds_of(const feed_network& n, const network_tolerances& t,
                                             const tolerance_space& space,
                                             std::span<run_bounds> runs) noexcept {
@@ -669,6 +817,10 @@ constexpr outcome<network_bounds> bounds_of(const feed_network& n, const network
     }
     told.total = bounder.of({kind::total, r, 0, false});
     told.lamps = bounder.of({kind::lamps, r, 0, false});
+    told.loss = bounder.of({kind::loss, r, 0, false});
+    told.greatest_feed_current = bounder.greatest_feed(r, told.total);
+    told.greatest_link_current = bounder.greatest_link(r, told.total);
+    detail::bound_light(told, lit);
   }
   if (bounder.why()) return bounder.why();
   return all;

@@ -56,6 +56,12 @@ struct factor_box {
   constexpr interval operator[](std::size_t p) const noexcept { return {lo[p], hi[p]}; }
 };
 
+/// Of which resistances a figure holds the heat: none, one run's, or all.
+struct heated {
+  bool all = false;
+  std::size_t run = ~std::size_t{0};
+};
+
 /// Intervals of currents and voltages on a network whose runs have any feed points.
 ///
 /// Voltages are u = V - Z q(u). Every conductor is a network to ground of its own (common from the driver's one
@@ -105,8 +111,9 @@ class network_enclosure {
     feeds_at_ = nodes_at_ + 2 * node_lists * nodes_;
   }
 
-  /// Of every load: voltage, current, the adjoint's voltage, weight and current, and what is lost on its way.
-  enum load_list : std::size_t { u, q, a, w, x, gone, load_lists };
+  /// Of every load: voltage, current, the adjoint's voltage, weight and current, and what is lost on its way: all of
+  /// it, and from the controller's terminals.
+  enum load_list : std::size_t { u, q, a, w, x, gone, gone_in_run, load_lists };
 
   constexpr interval get(load_list list, std::size_t l) const noexcept {
     return read(loads_at_, list * loads_ + l);
@@ -157,7 +164,7 @@ class network_enclosure {
     for (int round = 0; round < 60; ++round) {
       draw(box);
       double gained = 0;
-      drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost) noexcept {
+      drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost, interval) noexcept {
         const interval was = get(u, l), is = was.cut(v - lost);
         gained = larger(gained, (is.lo - was.lo) + (was.hi - is.hi));
         set(u, l, is);
@@ -165,7 +172,10 @@ class network_enclosure {
       if (!(gained > 1e-9 * v.hi)) break;
     }
     draw(box);
-    drop(box, q, flows_wanted::all, [&](std::size_t l, interval lost) noexcept { set(gone, l, lost); });
+    drop(box, q, flows_wanted::all, [&](std::size_t l, interval lost, interval in_run) noexcept {
+      set(gone, l, lost);
+      set(gone_in_run, l, in_run);
+    });
     return true;
   }
 
@@ -202,6 +212,26 @@ class network_enclosure {
     return {0, steep * power.hi};
   }
 
+  /// Whether resistances decide how the common's current splits between the feed points: not between two without any.
+  constexpr bool splits(std::size_t r) const noexcept {
+    const std::size_t common = channels_of(r);
+    for (std::size_t j = 0; j + 1 < n_.runs[r].feeds.size(); ++j) {
+      double around = kept(left_ratio, r, j, common).lo + kept(right_ratio, r, j + 1, common).lo;
+      chain_place at{n_.runs[r], n_.runs[r].feeds[j].at};
+      for (std::int64_t k = n_.runs[r].feeds[j].at; k < n_.runs[r].feeds[j + 1].at; ++k, at.onward())
+        around += at.half(common) + at.joint(common);
+      if (!(around > 0)) return false;
+    }
+    return true;
+  }
+  /// What flows in the common lead of a feed point, and in the common to a segment from the one before it.
+  constexpr interval feed_flow(std::size_t r, std::size_t j) const noexcept {
+    return lead_flow(r, j, channels_of(r), before_q, after_q);
+  }
+  constexpr interval flow_to(std::size_t r, std::int64_t k) const noexcept {
+    return flow(r, k, channels_of(r), before_q);
+  }
+
   /// What amperes with the weights in `w` do to all loads.
   constexpr void adjoin(const factor_box& box) const noexcept {
     double weights = 0;
@@ -216,7 +246,7 @@ class network_enclosure {
     for (int round = 0; round < 80; ++round) {
       spread(box);
       double gained = 0;
-      drop(box, x, flows_wanted::none, [&](std::size_t l, interval moved) noexcept {
+      drop(box, x, flows_wanted::none, [&](std::size_t l, interval moved, interval) noexcept {
         const interval was = get(a, l), is = was.cut(moved);
         gained = larger(gained, (is.lo - was.lo) + (was.hi - is.hi));
         set(a, l, is);
@@ -224,19 +254,20 @@ class network_enclosure {
       if (!(gained > 1e-5 * most)) break;
     }
     spread(box);
-    drop(box, x, flows_wanted::all, [](std::size_t, interval) noexcept {});
+    drop(box, x, flows_wanted::all, [](std::size_t, interval, interval) noexcept {});
   }
 
   /// d(figure) / d(ln factor) of every input over the whole box, but for what the figure owes to the loads
-  /// directly. `heat`: the figure holds R I^2 of every resistance besides.
-  constexpr void slopes(const factor_box& box, interval (&by)[most_factors], bool heat) const noexcept {
+  /// directly. `heat`: where the figure holds R I^2 of the resistances besides.
+  constexpr void slopes(const factor_box& box, interval (&by)[most_factors], heated heat) const noexcept {
     for (interval& each : by) each = {};
     each_load(box, [&](std::size_t l, const load_law&, std::size_t r, std::size_t c, interval) noexcept {
       interval& own = by[first_factor_of_run(n_, r) + 4 + c];
       own = own - get(q, l) * get(a, l);
     });
+    bool hot = heat.all;
     const auto of_ohms = [&](std::size_t p, interval r, interval i, interval j) noexcept {
-      by[p] = heat ? by[p] + r * (i * (i - j)) : by[p] - r * (i * j);
+      by[p] = hot ? by[p] + r * (i * (i - j)) : by[p] - r * (i * j);
     };
     const auto lost_in = [&](std::size_t p, double r, interval i, interval j) noexcept {
       of_ohms(p, r * box[p], i, j);
@@ -258,6 +289,7 @@ class network_enclosure {
     lost_in(1, n_.lead.v, all_q, all_x);
     by[0] = source(box) * all_x;
     for (std::size_t r = 0; r < n_.runs.size(); ++r) {
+      hot = heat.all || r == heat.run;
       const std::size_t p = first_factor_of_run(n_, r), channels = channels_of(r);
       const interval trace = box[p] * box[p + 1];
       interval sum_x[max_channels + 1], sum_q[max_channels + 1];
@@ -555,7 +587,7 @@ class network_enclosure {
     for (int round = 0; round < 300; ++round) {
       if (!draw_at_floor(0)) return false;
       double moved = 0;
-      drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost) noexcept {
+      drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost, interval) noexcept {
         moved = larger(moved, get(u, l).lo - (v.lo - lost.hi));
         set(u, l, {v.lo - lost.hi, v.hi});
       });
@@ -565,7 +597,7 @@ class network_enclosure {
     const double less = 1e-7 * v.lo;
     if (!draw_at_floor(less)) return false;
     bool proven = true;
-    drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost) noexcept {
+    drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost, interval) noexcept {
       proven = proven && v.lo - lost.hi >= get(u, l).lo - less;
     });
     if (!proven) return false;
@@ -579,7 +611,7 @@ class network_enclosure {
                 most = larger(most, floor);
                 set(q, l, {0, draws_power(law) ? power.hi * law.power.v / floor : 0.0});
               });
-    drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost) noexcept {
+    drop(box, q, flows_wanted::none, [&](std::size_t l, interval lost, interval) noexcept {
       share_lost = larger(share_lost, lost.hi / get(u, l).lo);
     });
     if (!(least > 0 && share_lost < 1)) return false;
@@ -671,7 +703,7 @@ class network_enclosure {
   }
 
   /// From the currents in `list` what flows in every conductor, and what is lost on the way to each load:
-  /// then(load, volts).
+  /// then(load, volts, those of them beyond the controller's terminals).
   template <class Then>
   constexpr void drop(const factor_box& box, load_list list, flows_wanted flows,
                       const Then& then) const noexcept {
@@ -712,9 +744,9 @@ class network_enclosure {
       for (std::size_t c = 0; c < channels; ++c) {
         if ((lit >> c & 1u) == 0) continue;
         const auto segment = static_cast<std::int64_t>(k);
-        then(first + k * channels + c, at_hub[c] + shared + (shared_feeder(r, c) * box[p + 2]) * sums[c] +
-                                           flow(r, segment, channels, ohms_behind) +
-                                           flow(r, segment, c, ohms_behind));
+        const interval in_run = shared + (shared_feeder(r, c) * box[p + 2]) * sums[c] +
+                                flow(r, segment, channels, ohms_behind) + flow(r, segment, c, ohms_behind);
+        then(first + k * channels + c, at_hub[c] + in_run, in_run);
       }
   }
   constexpr void rest_unlit(std::size_t r, std::size_t cond, load_list list) const noexcept {

@@ -236,6 +236,11 @@ TEST_CASE("tw_network_bounds: the bits of C++, figure by figure, corners and all
       const run_bounds& run = want.told[static_cast<std::size_t>(k)];
       check_bound(got, TW_BOUND_TOTAL, k, 0, run.total);
       check_bound(got, TW_BOUND_LAMPS, k, 0, run.lamps);
+      check_bound(got, TW_BOUND_LOSS, k, 0, run.loss);
+      check_bound(got, TW_BOUND_FEED_CURRENT, k, 0, run.greatest_feed_current);
+      check_bound(got, TW_BOUND_LINK_CURRENT, k, 0, run.greatest_link_current);
+      check_bound(got, TW_BOUND_LIGHTNESS_STEP, k, 0, run.lightness_step);
+      check_bound(got, TW_BOUND_COLOUR_SHIFT, k, 0, run.colour_shift);
       const std::int32_t channels = q.n.net.runs[static_cast<std::size_t>(k)].stretches[0].line.channels;
       for (std::int32_t x = 0; x < channels; ++x) {
         check_bound(got, TW_BOUND_LOWEST_LOAD, k, x, run.lowest_load[x]);
@@ -526,11 +531,12 @@ TEST_CASE("questions about networks: places, tolerances, cores and handles at fa
     return status;
   };
   CHECK(bound(-1, 0, 0) == TW_NOT_LISTED);
-  CHECK(bound(7, 0, 0) == TW_NOT_LISTED);
-  CHECK(why.most == TW_BOUND_EVENNESS);
+  CHECK(bound(11, 0, 0) == TW_NOT_LISTED);
+  CHECK(why.most == TW_BOUND_COLOUR_SHIFT);
   CHECK(bound(TW_BOUND_TOTAL, -2, 0) == TW_UNKNOWN_REFERENCE);
   CHECK(bound(TW_BOUND_TOTAL, runs_of(q), 0) == TW_UNKNOWN_REFERENCE);
-  CHECK(bound(TW_BOUND_LOSS, 0, 0) == TW_UNKNOWN_REFERENCE);
+  CHECK(bound(TW_BOUND_LOSS, runs_of(q), 0) == TW_UNKNOWN_REFERENCE);
+  CHECK(bound(TW_BOUND_FEED_CURRENT, -1, 0) == TW_UNKNOWN_REFERENCE);
   CHECK(bound(TW_BOUND_EVENNESS, -1, 0) == TW_UNKNOWN_REFERENCE);
   CHECK(bound(TW_BOUND_EVENNESS, 0, 6) == TW_UNKNOWN_REFERENCE);
   CHECK(bound(TW_BOUND_EVENNESS, 0, -1) == TW_UNKNOWN_REFERENCE);

@@ -7,7 +7,9 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "support/bookshop_networks.hpp"
@@ -67,6 +69,11 @@ std::vector<named_bound> listed(const feed_network& n, const network_bounds& all
     }
     out.push_back({"run total", runs[r].total});
     out.push_back({"run lamps", runs[r].lamps});
+    out.push_back({"run loss", runs[r].loss});
+    out.push_back({"greatest feed current", runs[r].greatest_feed_current});
+    out.push_back({"greatest link current", runs[r].greatest_link_current});
+    out.push_back({"lightness step", runs[r].lightness_step});
+    out.push_back({"colour shift", runs[r].colour_shift});
   }
   return out;
 }
@@ -85,14 +92,25 @@ std::vector<double> listed(const feed_network& n, const network_figures& all,
     }
     out.push_back(runs[r].total.v);
     out.push_back(runs[r].lamps.v);
+    out.push_back((runs[r].trace_loss + runs[r].feeder_loss).v);
+    out.push_back(runs[r].greatest_feed_current.v);
+    out.push_back(runs[r].greatest_link_current.v);
+    out.push_back(runs[r].lightness_step);
+    out.push_back(runs[r].colour_shift);
   }
   return out;
 }
 
+/// By how much a bound that is attained may be wider than 1e-9 of its figure: currents of leads and joints are widened by
+/// 1e-9 A; a step moves by at most 903 times its evenness (where L* begins), which is widened by 1e-11.
+double hair_of(const std::string& name) {
+  if (name == "greatest feed current" || name == "greatest link current") return 2e-9;
+  return name == "lightness step" ? 1e-8 : 0;
+}
+
 struct tally {
   int networks = 0, samples = 0, monotone = 0, other = 0, none = 0, refused = 0;
-  double widest = 0, widest_but_evenness = 0;  // bound over widest corners found, of what is not monotone
-  std::string widest_name;
+  std::map<std::string, double> widest;  // bound over widest corners found, of what is not monotone
 };
 
 void hold(const feed_network& n, const network_tolerances& t, random_source& r, int samples, tally& sum) {
@@ -144,7 +162,7 @@ void hold(const feed_network& n, const network_tolerances& t, random_source& r, 
       const one_bound& b = upper ? bounds[k].is.most : bounds[k].is.least;
       if (b.by == bound_method::monotone) {
         const std::vector<double> there = solve(at_corner(n, t, b.corner, room.space));
-        CHECK(close_rel(there[k], b.value, 1e-9));
+        CHECK((close_rel(there[k], b.value, 1e-9) || close_abs(there[k], b.value, hair_of(bounds[k].name))));
         ++sum.monotone;
         continue;
       }
@@ -173,11 +191,8 @@ void hold(const feed_network& n, const network_tolerances& t, random_source& r, 
     ++sum.other;
     const double wide_found = most[k] - least[k];
     const double ratio = (bounds[k].is.most.value - bounds[k].is.least.value) / std::max(wide_found, 1e-12);
-    if (bounds[k].name != "evenness") sum.widest_but_evenness = std::max(sum.widest_but_evenness, ratio);
-    if (ratio > sum.widest) {
-      sum.widest = ratio;
-      sum.widest_name = bounds[k].name;
-    }
+    double& widest = sum.widest[bounds[k].name];
+    widest = std::max(widest, ratio);
   }
 }
 
@@ -227,10 +242,19 @@ struct refed_network {
   }
 };
 
+/// The widest of all figures but those named.
+double widest_but(const tally& sum, std::initializer_list<std::string_view> loose) {
+  double most = 0;
+  for (const auto& [name, width] : sum.widest)
+    if (std::find(loose.begin(), loose.end(), name) == loose.end()) most = std::max(most, width);
+  return most;
+}
+
 void tell(const tally& sum) {
+  std::string widths;
+  for (const auto& [name, width] : sum.widest) widths += ", " + name + " " + std::to_string(width);
   MESSAGE(sum.networks << " networks, " << sum.samples << " samples, " << sum.monotone << " monotone sides, "
-                       << sum.other << " other figures, at most " << sum.widest << " times as wide as found ("
-                       << sum.widest_name << "), " << sum.widest_but_evenness << " but for evenness");
+                       << sum.other << " other figures, at most this many times as wide as found" << widths);
 }
 
 }  // namespace
@@ -248,14 +272,14 @@ TEST_CASE("bounds_of: the bookshop") {
     CHECK(sum.none == 0);
     CHECK(sum.samples >= 50'000);
     CHECK(sum.monotone >= 5 * sum.other);
-    CHECK(sum.widest <= 1.2);  // what was asked for
+    CHECK(widest_but(sum, {"colour shift"}) <= 1.2);  // what was asked for
   }
   SUBCASE("contacts of which little is known") {
     tally sum;
     for (const auto& n : networks) hold(n->net, as_known(0.5), r, 1000, sum);
     tell(sum);
     CHECK(sum.refused + sum.none == 0);
-    CHECK(sum.widest <= 1.2);
+    CHECK(widest_but(sum, {"colour shift"}) <= 1.2);
   }
   SUBCASE("every run fed at both ends, and as a ring") {
     for (const feeding how : {feeding::both_ends, feeding::ring}) {
@@ -266,7 +290,7 @@ TEST_CASE("bounds_of: the bookshop") {
       }
       tell(sum);
       CHECK(sum.refused + sum.none == 0);
-      CHECK(sum.widest <= 1.2);
+      CHECK(widest_but(sum, {"colour shift", "greatest feed current", "greatest link current"}) <= 1.2);
     }
   }
   SUBCASE(
@@ -279,7 +303,8 @@ TEST_CASE("bounds_of: the bookshop") {
     tell(sum);
     CHECK(sum.refused + sum.none == 0);
     CHECK(sum.monotone >= 5 * sum.other);
-    CHECK(sum.widest_but_evenness <= 1.2);
+    CHECK(widest_but(sum, {"evenness", "lightness step", "colour shift", "greatest feed current",
+                           "greatest link current"}) <= 1.2);
   }
 }
 
@@ -319,6 +344,30 @@ TEST_CASE("bounds_of: random installations") {
   CHECK(sum.refused <= 40);
 }
 
+TEST_CASE("bound_light: two channels by hand") {
+  detail::lit_channels lit;
+  lit.count = 2;
+  lit.of[0] = 0, lit.of[1] = 2;
+  run_bounds told;
+  const auto by = bound_method::monotone;
+  box_corner other;
+  other.high[0] = 1;
+  told.evenness[0] = {{0.5, by, other}, {0.6, by, {}}};
+  told.evenness[2] = {{0.8, by, {}}, {0.9, by, other}};
+  detail::bound_light(told, lit);
+  // the least even: 0.5..0.6; L* = 116 cbrt(Y) - 16 (ISO/CIE 11664-4)
+  CHECK(close_abs(told.lightness_step.least.value, 116 * (1 - std::cbrt(0.6)), 1e-10));
+  CHECK(close_abs(told.lightness_step.most.value, 116 * (1 - std::cbrt(0.5)), 1e-10));
+  CHECK(told.lightness_step.most.by == by);
+  CHECK(told.lightness_step.most.corner.is_high(0));
+  CHECK(told.lightness_step.least.by == bound_method::enclosure);  // the other may be less even there
+  CHECK(close_abs(told.colour_shift.least.value, 1 - 0.6 / 0.8, 1e-10));
+  CHECK(close_abs(told.colour_shift.most.value, 0.5, 1e-10));
+  told.evenness[2].most.corner = {};
+  detail::bound_light(told, lit);
+  CHECK(told.lightness_step.least.by == by);
+}
+
 TEST_CASE("bounds_of: one lamp behind resistors, by hand") {
   // 24 V, 2 ohm, a lamp of 0.125 A/V above 16 V: u = 24 - 2 i, i = (u - 16) / 8 -> i = (V - 16) / 10
   run_stretch part;
@@ -344,6 +393,14 @@ TEST_CASE("bounds_of: one lamp behind resistors, by hand") {
   CHECK(close_rel(told.lowest_load[0].most.value, 24, 1e-10));
   CHECK(close_rel(all->lamps.most.value, 24, 1e-10));
   CHECK(close_rel(told.evenness[0].least.value, 1, 1e-10));  // there is one lamp
+  // 25 V, 4 ohm: 4 (9 / 12)^2 W; over a cable of 1..4 ohm no direction shows
+  CHECK(told.loss.most.value >= 2.25);
+  CHECK(told.loss.most.value <= 1.2 * 2.25);
+  CHECK(close_rel(told.loss.least.value, 49.0 / 81, 1e-10));           // 23 V, 1 ohm: (7 / 9)^2
+  CHECK(close_abs(told.greatest_feed_current.most.value, 1.0, 2e-9));  // widened by 1e-9 A
+  CHECK(told.greatest_link_current.most.value == 0);                   // there is no joint
+  CHECK(close_abs(told.lightness_step.most.value, 0, 1e-9));  // of an evenness of 1, widened by 1e-11
+  CHECK(told.colour_shift.most.value == 0);
   CHECK(told.channel_current[0].most.corner.is_high(0));
   CHECK_FALSE(told.channel_current[0].most.corner.is_high(first_factor_of_run(n, 0) + 2));
 
