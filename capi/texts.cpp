@@ -7,6 +7,7 @@
 #include "tapewright.h"
 #include "tapewright/core/field.hpp"
 #include "tapewright/core/outcome.hpp"
+#include "tapewright/core/text.hpp"
 #include "tapewright/plan/finding.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/rules/source.hpp"
@@ -36,7 +37,7 @@ bool is_known(fault_code code) noexcept {
   return code >= fault_code::none && code <= fault_code::unreachable;
 }
 bool is_known(governed limit) noexcept {
-  return text_of(limit).data() != text_of(static_cast<governed>(-1)).data();
+  return !same_text(text_of(limit), text_of(static_cast<governed>(-1)));
 }
 
 }  // namespace
