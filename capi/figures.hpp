@@ -237,7 +237,8 @@ inline void to_c(tw_fed_run_figures& c, const fed_run_figures& a) noexcept {
   to_c(c.feeder_loss_w, a.feeder_loss);
 }
 
-inline void to_c(tw_run_sensitivity& c, const run_sensitivity& a) noexcept {
+template <class Share, class PerOhm>
+void to_c(tw_run_sensitivity& c, const run_influence<Share, PerOhm>& a) noexcept {
   to_c(c.trace_common_v, a.trace_common);
   to_c(c.trace_channel_v, a.trace_channel);
   to_c(c.load_v, a.load);
@@ -249,14 +250,26 @@ inline void to_c(tw_run_sensitivity& c, const run_sensitivity& a) noexcept {
   to_c(c.feeder_channel_v_per_ohm, a.feeder_channel);
 }
 
-inline void to_c(tw_hub_sensitivity& c, const hub_sensitivity& a) noexcept {
+template <class PerOhm>
+void to_c(tw_hub_sensitivity& c, const hub_influence<PerOhm>& a) noexcept {
   to_c(c.supply_v_per_ohm, a.supply);
   to_c(c.channel_v_per_ohm, a.channel);
 }
 
-inline void to_c(tw_feed_sensitivity& c, const lead_sensitivity& a) noexcept {
+template <class PerOhm>
+void to_c(tw_feed_sensitivity& c, const lead_influence<PerOhm>& a) noexcept {
   to_c(c.common_v_per_ohm, a.common);
   to_c(c.channel_v_per_ohm, a.channel);
+}
+
+inline void to_c(tw_light_sensitivity& c, const light_sensitivity& a) noexcept {
+  to_c(c.at_kink, a.at_kink);
+  to_c(c.dimmest, a.dimmest);
+  to_c(c.brightest, a.brightest);
+  to_c(c.share, a.share);
+  to_c(c.source_per_v, a.per_volt);
+  to_c(c.lead_per_ohm, a.lead);
+  to_c(c.to_kink_v, a.to_kink);
 }
 
 inline void to_c(tw_bound& c, const one_bound& a) noexcept {

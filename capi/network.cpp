@@ -14,7 +14,9 @@
 #include "tapewright/network/dimming.hpp"
 #include "tapewright/network/feed_network.hpp"
 #include "tapewright/network/warm_copper.hpp"
+#include "tapewright/plan/explain_conditions.hpp"
 #include "tapewright/sizing/dimmed_cores.hpp"
+#include "text_answer.hpp"
 
 using namespace tapewright;
 using namespace tapewright::capi;
@@ -270,17 +272,39 @@ tw_status tw_dimmed_light(const tw_dimmed* dimmed, int32_t run, double* light, i
   return answer_arrays(f, why, loads, light);
 }
 
-tw_status tw_dimmed_cores(const tw_dimmed_question* question, tw_core_currents* currents, tw_fault* why) {
-  tw_dimmed_question c{};
+namespace {
+
+/// A dimmed feeder as it came in.
+struct arrived_dimming {
+  fault why;
   bounded<amps, max_channels> on;
-  pwm_timing t;
-  fault f = read_argument(c, question, 0);
-  if (!f) f = from_c(on, c.on_a, c.channels);
-  for (std::size_t k = 0; k < on.size(); ++k) {
-    t.duty[k] = c.duty[k];
-    t.phase[k] = c.phase[k];
+  pwm_timing timing;
+
+  explicit arrived_dimming(const tw_dimmed_question* question) noexcept {
+    tw_dimmed_question c{};
+    why = read_argument(c, question, 0);
+    if (!why) why = from_c(on, c.on_a, c.channels);
+    for (std::size_t k = 0; k < on.size(); ++k) {
+      timing.duty[k] = c.duty[k];
+      timing.phase[k] = c.phase[k];
+    }
   }
-  return answer(unless(f, [&]() noexcept { return dimmed_cores(on.all(), t); }), why, to(currents));
+};
+
+}  // namespace
+
+tw_status tw_dimmed_cores(const tw_dimmed_question* question, tw_core_currents* currents, tw_fault* why) {
+  const arrived_dimming a{question};
+  return answer(unless(a.why, [&]() noexcept { return dimmed_cores(a.on.all(), a.timing); }), why,
+                to(currents));
+}
+
+tw_status tw_explain_dimmed_cores(const tw_dimmed_question* question, char* buffer, int64_t capacity,
+                                  int64_t* wanted, tw_fault* why) {
+  const arrived_dimming a{question};
+  return answer_text(a.why, buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    return explain_dimmed_cores(a.on.all(), a.timing, out);
+  });
 }
 
 tw_status tw_warm_conductor(double current_a, double rated_a, double rated_ambient_c, double limit_c,
@@ -288,4 +312,14 @@ tw_status tw_warm_conductor(double current_a, double rated_a, double rated_ambie
   return answer(warm_conductor(amps{current_a}, {amps{rated_a}, celsius{rated_ambient_c}, celsius{limit_c}},
                                celsius{ambient_c}),
                 why, to(conductor_c));
+}
+
+tw_status tw_explain_warm_conductor(double current_a, double rated_a, double rated_ambient_c, double limit_c,
+                                    double ambient_c, char* buffer, int64_t capacity, int64_t* wanted,
+                                    tw_fault* why) {
+  return answer_text({}, buffer, capacity, wanted, why, [=](text_sink& out) noexcept {
+    return explain_warm_conductor(amps{current_a},
+                                  {amps{rated_a}, celsius{rated_ambient_c}, celsius{limit_c}},
+                                  celsius{ambient_c}, out);
+  });
 }

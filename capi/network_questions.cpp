@@ -21,14 +21,21 @@
 using namespace tapewright;
 using namespace tapewright::capi;
 
-/// What stands at the front of the block.
+/// Derivatives by every run, hub and feed point.
+template <class Share, class PerOhm>
+struct slope_rows {
+  std::span<run_influence<Share, PerOhm>> runs;
+  std::span<hub_influence<PerOhm>> hubs;
+  std::span<lead_influence<PerOhm>> feeds;
+};
+
+/// What stands at the front of the block: derivatives of a voltage or of a share of light, the others are empty.
 struct tw_sensitivity {
   static constexpr std::uint64_t finished = 0x7477'736c'6f70'3031;
 
   std::uint64_t state = 0;  ///< `finished` once it may be read
-  std::span<const run_sensitivity> runs;
-  std::span<const hub_sensitivity> hubs;
-  std::span<const lead_sensitivity> feeds;
+  slope_rows<volts, amps> of_voltage;
+  slope_rows<double, siemens> of_light;
 };
 
 struct tw_bounds {
@@ -49,9 +56,8 @@ struct question_room {
   network_rows rows;
   solution_room solved;
   std::span<fed_run_figures> after;
-  std::span<run_sensitivity> run_slopes;
-  std::span<hub_sensitivity> hub_slopes;
-  std::span<lead_sensitivity> feed_slopes;
+  slope_rows<volts, amps> slopes;
+  slope_rows<double, siemens> light_slopes;
   std::span<run_bounds> run_bounds_told;
   std::span<feed_hub> other_hubs;
   std::span<fed_run> other_runs;
@@ -65,9 +71,10 @@ struct question_room {
         rows{room, n},
         solved{room, n.runs, n.loads, n.feeds},
         after{room.array<fed_run_figures>(n.runs)},
-        run_slopes{room.array<run_sensitivity>(n.runs)},
-        hub_slopes{room.array<hub_sensitivity>(n.hubs)},
-        feed_slopes{room.array<lead_sensitivity>(n.feeds)},
+        slopes{room.array<run_sensitivity>(n.runs), room.array<hub_sensitivity>(n.hubs),
+               room.array<lead_sensitivity>(n.feeds)},
+        light_slopes{room.array<run_light_sensitivity>(n.runs), room.array<hub_light_sensitivity>(n.hubs),
+                     room.array<lead_light_sensitivity>(n.feeds)},
         run_bounds_told{room.array<run_bounds>(n.runs)},
         other_hubs{room.array<feed_hub>(n.hubs)},
         other_runs{room.array<fed_run>(n.runs)},
@@ -85,8 +92,8 @@ struct question_room {
             solved.figures, solved.profiles, solved.load_v,   doubles};
   }
   swap_space for_swap() const noexcept {
-    return {other_runs, other_feeds, solved.figures, after,      solved.profiles,
-            doubles,    run_slopes,  hub_slopes,     feed_slopes};
+    return {other_runs, other_feeds, solved.figures, after,       solved.profiles,
+            doubles,    slopes.runs, slopes.hubs,    slopes.feeds};
   }
 };
 
@@ -141,11 +148,34 @@ outcome<told_sensitivity> sensitivity_in(question_room& room, const feed_network
     asked = dimmest_load(n.runs[r], s.figures[r], s.profiles[r]);
     asked.run = static_cast<std::int32_t>(r);
   }
-  const outcome<load_sensitivity> load =
-      sensitivity_of(n, s.profiles, asked, room.doubles, room.run_slopes, room.hub_slopes, room.feed_slopes);
+  const outcome<load_sensitivity> load = sensitivity_of(n, s.profiles, asked, room.doubles, room.slopes.runs,
+                                                        room.slopes.hubs, room.slopes.feeds);
   if (!load) return load.why();
-  room.sensitivity[0] = {tw_sensitivity::finished, room.run_slopes, room.hub_slopes, room.feed_slopes};
+  room.sensitivity[0] = {tw_sensitivity::finished, room.slopes, {}};
   return told_sensitivity{&room.sensitivity[0], asked, *load};
+}
+
+struct told_light {
+  tw_sensitivity* handle = nullptr;
+  light_sensitivity light;
+};
+
+/// Solves, and asks for the derivatives of a share of light.
+outcome<told_light> light_in(question_room& room, const feed_network& n, std::int32_t run,
+                             std::int32_t channel, std::int32_t which) noexcept {
+  if (which < TW_LIGHT_OF_DIMMEST || which > TW_LIGHT_OF_MEAN)
+    return fault{fault_code::not_listed, field::none,      static_cast<double>(which),
+                 TW_LIGHT_OF_DIMMEST,    TW_LIGHT_OF_MEAN, -1};
+  const solution_room& s = room.solved;
+  const slope_rows<double, siemens>& slopes = room.light_slopes;
+  const outcome<network_figures> solved = solve_network(n, room.doubles, s.figures, s.profiles);
+  if (!solved) return solved.why();
+  const outcome<light_sensitivity> light =
+      light_sensitivity_of(n, s.profiles, run, channel, static_cast<light_share>(which), room.doubles,
+                           slopes.runs, slopes.hubs, slopes.feeds);
+  if (!light) return light.why();
+  room.sensitivity[0] = {tw_sensitivity::finished, {}, slopes};
+  return told_light{&room.sensitivity[0], *light};
 }
 
 outcome<tw_bounds*> bounds_in(question_room& room, const feed_network& n,
@@ -190,10 +220,25 @@ outcome<two_bounds> bounds_of_figure(const tw_bounds& b, std::int32_t figure, st
   return each[channel];
 }
 
-std::size_t runs_of(const tw_sensitivity& s) noexcept { return s.runs.size(); }
+std::size_t runs_of(const tw_sensitivity& s) noexcept {
+  return s.of_voltage.runs.size() + s.of_light.runs.size();
+}
 std::size_t runs_of(const tw_bounds& b) noexcept { return b.runs.size(); }
-std::size_t hubs_of(const tw_sensitivity& s) noexcept { return s.hubs.size(); }
-std::size_t feeds_of(const tw_sensitivity& s) noexcept { return s.feeds.size(); }
+std::size_t hubs_of(const tw_sensitivity& s) noexcept {
+  return s.of_voltage.hubs.size() + s.of_light.hubs.size();
+}
+std::size_t feeds_of(const tw_sensitivity& s) noexcept {
+  return s.of_voltage.feeds.size() + s.of_light.feeds.size();
+}
+
+/// The row at a place of those that are told, as C has it.
+template <class C, class OfVoltage, class OfLight>
+C told_row(std::span<OfVoltage> of_voltage, std::span<OfLight> of_light, std::int32_t place) noexcept {
+  C c{};
+  if (of_light.empty()) to_c(c, row_of<OfVoltage>(of_voltage, place));
+  else to_c(c, row_of<OfLight>(of_light, place));
+  return c;
+}
 
 }  // namespace
 
@@ -214,22 +259,39 @@ tw_status tw_network_sensitivity(const tw_network* network, int32_t run, int32_t
                 why, to(sensitivity, &told_sensitivity::handle), to(load));
 }
 
+tw_status tw_network_light_sensitivity(const tw_network* network, int32_t run, int32_t channel, int32_t which,
+                                       void* block, int64_t bytes, tw_sensitivity** sensitivity,
+                                       tw_light_sensitivity* light, tw_fault* why) {
+  const arrived_network a{network};
+  return answer(asked_in(block, bytes, 4, a,
+                         [=](question_room& room, const feed_network& n) noexcept {
+                           return light_in(room, n, run, channel, which);
+                         }),
+                why, to(sensitivity, &told_light::handle), to(light, &told_light::light));
+}
+
 tw_status tw_sensitivity_run(const tw_sensitivity* sensitivity, int32_t run, tw_run_sensitivity* slopes,
                              tw_fault* why) {
   return answer(refuse_place(sensitivity, runs_of, run), sensitivity, why,
-                to(slopes, [=](const tw_sensitivity& s) noexcept { return row_of(s.runs, run); }));
+                to(slopes, [=](const tw_sensitivity& s) noexcept {
+                  return told_row<tw_run_sensitivity>(s.of_voltage.runs, s.of_light.runs, run);
+                }));
 }
 
 tw_status tw_sensitivity_hub(const tw_sensitivity* sensitivity, int32_t hub, tw_hub_sensitivity* slopes,
                              tw_fault* why) {
   return answer(refuse_place(sensitivity, hubs_of, hub), sensitivity, why,
-                to(slopes, [=](const tw_sensitivity& s) noexcept { return row_of(s.hubs, hub); }));
+                to(slopes, [=](const tw_sensitivity& s) noexcept {
+                  return told_row<tw_hub_sensitivity>(s.of_voltage.hubs, s.of_light.hubs, hub);
+                }));
 }
 
 tw_status tw_sensitivity_feed(const tw_sensitivity* sensitivity, int32_t feed, tw_feed_sensitivity* slopes,
                               tw_fault* why) {
   return answer(refuse_place(sensitivity, feeds_of, feed), sensitivity, why,
-                to(slopes, [=](const tw_sensitivity& s) noexcept { return row_of(s.feeds, feed); }));
+                to(slopes, [=](const tw_sensitivity& s) noexcept {
+                  return told_row<tw_feed_sensitivity>(s.of_voltage.feeds, s.of_light.feeds, feed);
+                }));
 }
 
 tw_status tw_per_kelvin(double of_itself_v, double copper_c, double* v_per_k, tw_fault* why) {
@@ -300,8 +362,24 @@ tw_status tw_explain_sensitivity(const tw_network* network, int32_t run, int32_t
     return asked_in(block, bytes, 4, a, [&](question_room& room, const feed_network& n) noexcept {
       const outcome<told_sensitivity> told = sensitivity_in(room, n, {run, channel, segment});
       if (!told) return told.why();
-      explain_sensitivity(n, room.solved.profiles, told->asked, told->load, room.run_slopes, room.hub_slopes,
-                          room.feed_slopes, out);
+      explain_sensitivity(n, room.solved.profiles, told->asked, told->load, room.slopes.runs,
+                          room.slopes.hubs, room.slopes.feeds, out);
+      return fault{};
+    });
+  });
+}
+
+tw_status tw_explain_light_sensitivity(const tw_network* network, int32_t run, int32_t channel, int32_t which,
+                                       void* block, int64_t bytes, char* buffer, int64_t capacity,
+                                       int64_t* wanted, tw_fault* why) {
+  const arrived_network a{network};
+  return answer_text({}, buffer, capacity, wanted, why, [&](text_sink& out) noexcept {
+    return asked_in(block, bytes, 4, a, [&](question_room& room, const feed_network& n) noexcept {
+      const outcome<told_light> told = light_in(room, n, run, channel, which);
+      if (!told) return told.why();
+      const slope_rows<double, siemens>& slopes = room.light_slopes;
+      explain_light_sensitivity(n, room.solved.profiles, run, channel, static_cast<light_share>(which),
+                                told->light, slopes.runs, slopes.hubs, slopes.feeds, out);
       return fault{};
     });
   });

@@ -304,6 +304,8 @@ TW_LAYOUT(tw_solved_place, segments,
 TW_LAYOUT(tw_load_sensitivity, to_kink_v,
       S(), P(run), P(channel), M(at_kink), M(segment), M(voltage_v), M(current_a), M(slope_a_per_v),
       M(source_v_per_v), M(lead_v_per_ohm), M(own_v_per_a), M(to_kink_v))
+TW_LAYOUT(tw_light_sensitivity, to_kink_v,
+      S(), M(at_kink), M(dimmest), M(brightest), M(share), M(source_per_v), M(lead_per_ohm), M(to_kink_v))
 TW_LAYOUT(tw_run_sensitivity, feeder_channel_v_per_ohm,
       S(), R(), M(trace_common_v), M(trace_channel_v), M(load_v), M(length_v), M(copper_v),
       M(link_common_v_per_ohm), M(link_channel_v_per_ohm), M(feeder_common_v_per_ohm),

@@ -1157,6 +1157,14 @@ TW_API tw_status tw_dimmed_cores(const tw_dimmed_question* question, tw_core_cur
 TW_API tw_status tw_warm_conductor(double current_a, double rated_a, double rated_ambient_c, double limit_c,
                                    double ambient_c, double* conductor_c, tw_fault* why);
 
+/* Both as text: formula, numbers put in, figure, source, line by line; buffer, capacity and wanted as for
+ * tw_plan_explain, everything else as for the question. */
+TW_API tw_status tw_explain_dimmed_cores(const tw_dimmed_question* question, char* buffer, int64_t capacity,
+                                         int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_explain_warm_conductor(double current_a, double rated_a, double rated_ambient_c,
+                                           double limit_c, double ambient_c, char* buffer, int64_t capacity,
+                                           int64_t* wanted, tw_fault* why);
+
 /* ---- Questions about a network: what moves it, what it may do, how far it is from collapse. Since 2. ---- */
 
 typedef struct tw_sensitivity tw_sensitivity;
@@ -1166,8 +1174,9 @@ typedef struct tw_bounds tw_bounds;
 TW_API tw_status tw_question_workspace(const tw_network* network, int64_t* bytes, tw_fault* why);
 
 /* One load of a network, and how its voltage follows what all hubs share. Everything that is called a sensitivity here is
- * dU, of that load's voltage, by another input. "Of itself" is a relative change: 0.01 times that figure is what one per
- * cent more does. */
+ * dU, of that load's voltage, by another input; tw_network_light_sensitivity tells dS of a share of light in the same
+ * structures, and then their members have 1 in place of V: 1 for those in _v, 1/ohm for those in _v_per_ohm. "Of itself"
+ * is a relative change: 0.01 times that figure is what one per cent more does. */
 typedef struct tw_load_sensitivity {
   uint32_t struct_size;
   int32_t run, channel;
@@ -1180,6 +1189,20 @@ typedef struct tw_load_sensitivity {
   double own_v_per_a;    /* one ampere more drawn there takes so many volts: how soft its feed is */
   double to_kink_v;      /* nearest that any load comes to a corner of its law; infinite without corners */
 } tw_load_sensitivity;
+
+#define TW_LIGHT_OF_DIMMEST 0 /* light of the dimmest lamp over that of the brightest: the channel's evenness */
+#define TW_LIGHT_OF_MEAN    1 /* mean light of all lamps over that of the brightest */
+
+/* A share of light of one channel of a run, and how it follows what all hubs share. */
+typedef struct tw_light_sensitivity {
+  uint32_t struct_size;
+  int32_t at_kink;            /* as of tw_load_sensitivity */
+  int64_t dimmest, brightest; /* segments; the first of several that are alike */
+  double share;               /* 0..1 */
+  double source_per_v;        /* for each volt more of the source */
+  double lead_per_ohm;        /* of what all hubs share */
+  double to_kink_v;           /* as of tw_load_sensitivity */
+} tw_light_sensitivity;
 
 /* By the inputs of one run; 0 for what is unlit. */
 typedef struct tw_run_sensitivity {
@@ -1221,6 +1244,16 @@ TW_API tw_status tw_network_sensitivity(const tw_network* network, int32_t run, 
                                         int64_t segment, void* block, int64_t bytes,
                                         tw_sensitivity** sensitivity, tw_load_sensitivity* load,
                                         tw_fault* why);
+/* Exact derivatives of a share of light, TW_LIGHT_OF_..., of a lit channel of a run; everything else as for
+ * tw_network_sensitivity. TW_NOT_LISTED for another share. A channel without light has share 0, and no derivatives but 0.
+ * Where two lamps are equally bright or dim the share has a corner, and the derivatives are those of the first of them.
+ * Formula: S = L / Lb, dS = sum of dL / (n Lb) - S dLb / Lb, each dL = (dL/du) du: these are the amperes that are drawn in
+ * the adjoint network. Source: as of tw_network_sensitivity. */
+TW_API tw_status tw_network_light_sensitivity(const tw_network* network, int32_t run, int32_t channel,
+                                              int32_t which, void* block, int64_t bytes,
+                                              tw_sensitivity** sensitivity, tw_light_sensitivity* light,
+                                              tw_fault* why);
+/* By the inputs of a run, a hub, a feed point: answers of either. */
 TW_API tw_status tw_sensitivity_run(const tw_sensitivity* sensitivity, int32_t run,
                                     tw_run_sensitivity* slopes, tw_fault* why);
 TW_API tw_status tw_sensitivity_hub(const tw_sensitivity* sensitivity, int32_t hub,
@@ -1321,6 +1354,9 @@ TW_API tw_status tw_collapse_factor(const tw_network* network, void* block, int6
 TW_API tw_status tw_explain_sensitivity(const tw_network* network, int32_t run, int32_t channel,
                                         int64_t segment, void* block, int64_t bytes, char* buffer,
                                         int64_t capacity, int64_t* wanted, tw_fault* why);
+TW_API tw_status tw_explain_light_sensitivity(const tw_network* network, int32_t run, int32_t channel,
+                                              int32_t which, void* block, int64_t bytes, char* buffer,
+                                              int64_t capacity, int64_t* wanted, tw_fault* why);
 TW_API tw_status tw_explain_bounds(const tw_network* network, const tw_tolerances* tolerances, int32_t run,
                                    void* block, int64_t bytes, char* buffer, int64_t capacity,
                                    int64_t* wanted, tw_fault* why);

@@ -53,6 +53,22 @@ class output_network {
     });
   }
 
+  /// Of the evenness of the channel that has the dimmest lamp.
+  std::string light_text(std::size_t r) {
+    const auto run = static_cast<std::int32_t>(r);
+    const std::int32_t channel = dimmest_load(net_.runs[r], figures_[r], profiles_[r]).channel;
+    std::vector<run_light_sensitivity> runs(runs_.size());
+    std::vector<hub_light_sensitivity> hubs(hubs_.size());
+    std::vector<lead_light_sensitivity> leads(feeds_.size());
+    const auto light = light_sensitivity_of(net_, profiles_, run, channel, light_share::dimmest, doubles_,
+                                            runs, hubs, leads);
+    if (!light.ok()) return {};
+    return text_from([&](text_sink& out) {
+      explain_light_sensitivity(net_, profiles_, run, channel, light_share::dimmest, *light, runs, hubs,
+                                leads, out, codes_);
+    });
+  }
+
   std::string bounds_text(std::size_t r, const network_tolerances& t) {
     const tolerance_needs n = tolerance_space_for(net_);
     std::vector<feed_hub> hubs(n.hubs);
@@ -161,7 +177,7 @@ std::string network_text(const planned& p, std::int32_t run) {
   output_network n{p, output, {.source = p.tape_of(r).nominal, .copper = hot_copper}};
   if (!n.ok()) return {};
   const std::size_t at = n.place_of(run);
-  std::string text = n.sensitivity_text(at);
+  std::string text = n.sensitivity_text(at) + n.light_text(at);
   // what the job states: the supply, and copper that is anything from cold to hot
   const double supply = p.job().rules.supply_tolerance;
   network_tolerances t;

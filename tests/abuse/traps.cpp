@@ -26,12 +26,28 @@ bool sees_a_flag() {
 /// The functions that solve networks may run off on absurd resistances: a march is then given up, and the line is solved in
 /// another way. tapewright.h says so.
 int forbidden_in(std::string_view function) {
-  constexpr std::string_view solvers[] = {
-      "tw_solve_line",          "tw_longest_run",          "tw_longest_fed_run",     "tw_fewest_feeds",
-      "tw_single_line",         "tw_single_longest",       "tw_plan_make",           "tw_solve_network",
-      "tw_solve_warm_network",  "tw_solve_dimmed_network", "tw_closed_line",         "tw_network_sensitivity",
-      "tw_network_bounds",      "tw_swap_feeder",          "tw_collapse_factor",     "tw_plan_solve_output",
-      "tw_explain_sensitivity", "tw_explain_bounds",       "tw_explain_feeder_swap", "tw_explain_collapse"};
+  constexpr std::string_view solvers[] = {"tw_solve_line",
+                                          "tw_longest_run",
+                                          "tw_longest_fed_run",
+                                          "tw_fewest_feeds",
+                                          "tw_single_line",
+                                          "tw_single_longest",
+                                          "tw_plan_make",
+                                          "tw_solve_network",
+                                          "tw_solve_warm_network",
+                                          "tw_solve_dimmed_network",
+                                          "tw_closed_line",
+                                          "tw_network_sensitivity",
+                                          "tw_network_bounds",
+                                          "tw_swap_feeder",
+                                          "tw_collapse_factor",
+                                          "tw_plan_solve_output",
+                                          "tw_explain_sensitivity",
+                                          "tw_explain_bounds",
+                                          "tw_explain_feeder_swap",
+                                          "tw_explain_collapse",
+                                          "tw_network_light_sensitivity",
+                                          "tw_explain_light_sensitivity"};
   for (const std::string_view s : solvers)
     if (function == s) return FE_DIVBYZERO;
   return FE_INVALID | FE_DIVBYZERO | FE_OVERFLOW;

@@ -632,6 +632,7 @@ class Program(Case):
         self.assertIn("    = floor((9.2 m + 0.000001 m) / 0.125 m)\n    = 73\n", printed)
         # of the whole output: what moves the dimmest lamp, bounds within supply and copper, the next thicker cable
         self.assertIn("\nwhat moves one lamp of cove-round: channel ", printed)
+        self.assertIn("\nwhat moves the light of cove-round: channel ", printed)
         self.assertIn("  V for each volt more of the source\n", printed)
         self.assertIn("\nbounds of cove-round within the tolerances\n    source 0.98 to 1.02 times\n", printed)
         self.assertIn("  least voltage across the lowest lamp of channel 1\n    every input moves it one way", printed)

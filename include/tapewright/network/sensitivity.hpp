@@ -734,6 +734,55 @@ constexpr fault check_question(const feed_network& n, std::span<const fed_run_pr
   return {};
 }
 
+/// Light of a channel's lamps, and how it follows the voltage at the dimmest and the brightest of them.
+struct channel_lights {
+  double least = infinity, most = -1, sum = 0;
+  double slope_least = 0, slope_most = 0;
+  std::int64_t dimmest = -1, brightest = -1;  ///< segments
+  std::int64_t lamps = 0;
+  bool follows = false;  ///< the voltage; constant power does not
+
+  constexpr double share(light_share which) const noexcept {
+    if (!(most > 0)) return 0;
+    return (which == light_share::mean ? sum / static_cast<double>(lamps) : least) / most;
+  }
+  /// dS = sum of these amperes times du.
+  constexpr adjoint_amperes amperes(std::size_t run, std::size_t channel, light_share which) const noexcept {
+    adjoint_amperes asked{run, channel, {brightest, dimmest}, {}, 0};
+    if (!(most > 0)) return asked;
+    asked.at[0] = -share(which) * slope_most / most;
+    if (which == light_share::dimmest) asked.at[1] = slope_least / most;
+    else if (follows) asked.per_slope = 1 / (static_cast<double>(lamps) * most);
+    return asked;
+  }
+};
+
+constexpr channel_lights lights_of(const fed_run& run, const fed_run_profile& solved,
+                                   std::size_t channel) noexcept {
+  const auto channels = static_cast<std::size_t>(run.stretches[0].line.channels);
+  channel_lights told;
+  told.follows = run.stretches[0].line.law[channel].kind != load_kind::constant_power;
+  for (const run_stretch& s : run.stretches)
+    for (std::int64_t in = 0; in < s.line.segments; ++in, ++told.lamps) {
+      const load_law& law = s.line.law[channel];
+      const load_point p =
+          at(law, solved.load_voltage[static_cast<std::size_t>(told.lamps) * channels + channel]);
+      const double light = light_of(law, p), slope = law.kind == load_kind::constant_power ? 0.0 : p.slope.v;
+      told.sum += light;
+      if (light < told.least) {
+        told.least = light;
+        told.slope_least = slope;
+        told.dimmest = told.lamps;
+      }
+      if (light > told.most) {
+        told.most = light;
+        told.slope_most = slope;
+        told.brightest = told.lamps;
+      }
+    }
+  return told;
+}
+
 /// The law of a run's channel at a segment.
 constexpr const load_law& law_at(const fed_run& run, std::int64_t segment, std::size_t channel) noexcept {
   std::size_t s = 0;
@@ -853,38 +902,13 @@ constexpr outcome<light_sensitivity> light_sensitivity_of(
                                              leads.size(), run, channel))
     return f;
   const auto r = static_cast<std::size_t>(run), c = static_cast<std::size_t>(channel);
-  const auto channels = static_cast<std::size_t>(n.runs[r].stretches[0].line.channels);
+  const detail::channel_lights lights = detail::lights_of(n.runs[r], solved[r], c);
   light_sensitivity out;
-  double least = infinity, most = -1, sum = 0, slope_least = 0, slope_most = 0;
-  std::size_t k = 0;
-  for (const run_stretch& s : n.runs[r].stretches)
-    for (std::int64_t in = 0; in < s.line.segments; ++in, ++k) {
-      const load_law& law = s.line.law[c];
-      const load_point p = at(law, solved[r].load_voltage[k * channels + c]);
-      const double light = light_of(law, p), slope = law.kind == load_kind::constant_power ? 0.0 : p.slope.v;
-      sum += light;
-      if (light < least) {
-        least = light;
-        slope_least = slope;
-        out.dimmest = static_cast<std::int64_t>(k);
-      }
-      if (light > most) {
-        most = light;
-        slope_most = slope;
-        out.brightest = static_cast<std::int64_t>(k);
-      }
-    }
-  const auto count = static_cast<double>(k);
-  detail::adjoint_amperes asked{r, c, {out.brightest, out.dimmest}, {}, 0};
-  out.share = 0;
-  if (most > 0) {
-    out.share = (which == light_share::mean ? sum / count : least) / most;
-    asked.at[0] = -out.share * slope_most / most;
-    if (which == light_share::dimmest) asked.at[1] = slope_least / most;
-    else if (n.runs[r].stretches[0].line.law[c].kind != load_kind::constant_power)
-      asked.per_slope = 1 / (count * most);
-  }
-  const auto got = detail::adjoin<double, siemens>(n, solved, asked, workspace.data(), runs, hubs, leads);
+  out.share = lights.share(which);
+  out.dimmest = lights.dimmest;
+  out.brightest = lights.brightest;
+  const auto got = detail::adjoin<double, siemens>(n, solved, lights.amperes(r, c, which), workspace.data(),
+                                                   runs, hubs, leads);
   if (!got.ok()) return got.why();
   out.per_volt = got->source;
   out.lead = siemens{got->lead};

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// Where the answers to questions about a network come from: what moves a lamp, bounds, another cable, collapse.
+// Where the answers to questions about a network come from: what moves a lamp or a share of light, bounds, another cable, collapse.
 #pragma once
 
 #include <cstddef>
@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "tapewright/core/number_text.hpp"
+#include "tapewright/core/scalar_math.hpp"
 #include "tapewright/network/closed_line.hpp"
 #include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tolerance.hpp"
@@ -33,61 +34,95 @@ constexpr auto run_called(run_codes codes, std::size_t r) noexcept {
 }
 constexpr std::int64_t counted_from_1(std::int64_t place) noexcept { return place + 1; }
 
-/// V per ohm in a conductor that carries `current` as solved: what of the ampere drawn at the lamp goes through it,
-/// and -I I'.
-constexpr void put_per_ohm(derivation& w, std::string_view what, std::int64_t number, amps current,
-                           amps per_ohm) noexcept {
-  if (!(current.v > 0)) return;
-  w.figure("V for each ohm more in ", what, number)
-      .formula("-I I': current as solved, and what of the ampere flows there")
-      .put(-current.v, " * ", -per_ohm.v / current.v)
-      .gives(per_ohm.v, source::closed_form);
+/// What a derivative is of, and what is drawn to find it.
+struct slope_words {
+  std::string_view per_ohm, formula;
+};
+constexpr slope_words words_of_slope(amps) noexcept {
+  return {"V for each ohm more in ", "-I I': current as solved, and what of the ampere flows there"};
+}
+constexpr slope_words words_of_slope(siemens) noexcept {
+  return {"share for each ohm more in ", "-I I': current as solved, and what of those amperes flows there"};
 }
 
-/// What a run's lamps, traces and feeders do, of themselves.
-constexpr void explain_run_slopes(derivation& w, const fed_run& run, const run_sensitivity& s,
-                                  std::span<const lead_sensitivity> leads) noexcept {
+constexpr double plain(double x) noexcept { return x; }
+template <class Quantity>
+constexpr double plain(Quantity x) noexcept {
+  return x.v;
+}
+/// A derivative as it is told: 0 where it is nothing but rounding beside terms of this size, 1 V or all light.
+template <class Share>
+constexpr Share free_of_rounding(Share x, double beside = 1) noexcept {
+  return absolute(plain(x)) < 1e-12 * beside ? Share{} : x;
+}
+
+/// What an ohm does in a conductor that carries `current` as solved: what of the amperes drawn goes through it, and
+/// -I I'.
+template <class PerOhm>
+constexpr void put_per_ohm(derivation& w, std::string_view what, std::int64_t number, amps current,
+                           PerOhm per_ohm) noexcept {
+  if (!(current.v > 0)) return;
+  const double told = free_of_rounding(per_ohm.v);
+  w.figure(words_of_slope(PerOhm{}).per_ohm, what, number)
+      .formula(words_of_slope(PerOhm{}).formula)
+      .put(-current.v, " * ", -told / current.v)
+      .gives(told, source::closed_form);
+}
+
+/// What a run's lamps, traces and feeders do, of themselves; nothing where they do nothing.
+template <class Share, class PerOhm>
+constexpr void explain_run_slopes(derivation& w, run_codes codes, std::size_t r, const fed_run& run,
+                                  const run_influence<Share, PerOhm>& s,
+                                  std::span<const lead_influence<PerOhm>> leads) noexcept {
   const auto channels = static_cast<std::size_t>(run.stretches[0].line.channels);
-  const auto all_traces = [&](derivation& d) noexcept {
-    d.piece(s.trace_common);
-    for (std::size_t c = 0; c < channels; ++c) {
-      d.piece(" + ");
-      d.piece(s.trace_channel[c]);
-    }
-  };
-  const auto all_loads = [&](derivation& d) noexcept {
-    for (std::size_t c = 0; c < channels; ++c) {
-      if (c > 0) d.piece(" + ");
-      d.piece(s.load[c]);
-    }
-  };
-  volts traces = s.trace_common, loads;
+  Share traces = s.trace_common, loads{};
+  double greatest_trace = absolute(plain(s.trace_common)), greatest_load = 0;
   for (std::size_t c = 0; c < channels; ++c) {
     traces += s.trace_channel[c];
     loads += s.load[c];
+    greatest_trace = larger(greatest_trace, absolute(plain(s.trace_channel[c])));
+    greatest_load = larger(greatest_load, absolute(plain(s.load[c])));
   }
+  traces = free_of_rounding(traces, greatest_trace), loads = free_of_rounding(loads, greatest_load);
+  const auto nothing = [](Share x) noexcept { return free_of_rounding(x) == Share{}; };
+  if (nothing(traces) && nothing(loads) && nothing(s.copper)) return;
+  w.heading("by ", run_called(codes, r));
   w.figure("all of its trace, of itself")
       .formula("common + each channel's, each the sum of -R I I' over the segments")
-      .put(all_traces)
+      .put([&](derivation& d) noexcept {
+        d.piece(s.trace_common);
+        for (std::size_t c = 0; c < channels; ++c) {
+          d.piece(" + ");
+          d.piece(s.trace_channel[c]);
+        }
+      })
       .gives(traces, source::closed_form);
   w.figure("all of its W/m, of itself")
       .formula("each channel's sum of i u' over its lamps")
-      .put(all_loads)
+      .put([&](derivation& d) noexcept {
+        for (std::size_t c = 0; c < channels; ++c) {
+          if (c > 0) d.piece(" + ");
+          d.piece(s.load[c]);
+        }
+      })
       .gives(loads, source::closed_form);
   w.figure("its length, of itself")
       .formula("trace + W/m")
       .put(traces, " + ", loads)
-      .gives(s.length, source::closed_form);
-  if (s.copper.v == 0) return;
+      .gives(free_of_rounding(s.length, larger(absolute(plain(traces)), absolute(plain(loads)))),
+             source::closed_form);
+  if (s.copper == Share{}) return;
+  double greatest_core = 0;
   w.figure("copper of its feeders, of itself")
-      .formula("sum of R x dU/dR over shared feeder and leads")
+      .formula("sum of R x (for each ohm more), over shared feeder and leads")
       .put([&](derivation& d) noexcept {
         bool any = false;
-        const auto add = [&](ohms r, amps slope) noexcept {
-          if (r.v == 0 || slope.v == 0) return;
+        const auto add = [&](ohms core, PerOhm slope) noexcept {
+          if (core.v == 0 || slope.v == 0) return;
           if (any) d.piece(" + ");
           any = true;
-          d.piece(r.v);
+          greatest_core = larger(greatest_core, absolute(core.v * slope.v));
+          d.piece(core.v);
           d.piece(" * ");
           d.piece(slope.v);
         };
@@ -97,8 +132,39 @@ constexpr void explain_run_slopes(derivation& w, const fed_run& run, const run_s
           add(run.feeds[j].common, leads[j].common);
           for (std::size_t c = 0; c < channels; ++c) add(run.feeds[j].channel[c], leads[j].channel[c]);
         }
-      })
-      .gives(s.copper, source::closed_form);
+      });
+  w.gives(free_of_rounding(s.copper, greatest_core), source::closed_form);
+}
+
+/// What supplies, the lead of all hubs and every run do; `from_source` by the source's volt.
+template <class Share, class PerOhm>
+constexpr void explain_slopes(derivation& w, const feed_network& n, std::span<const fed_run_profile> solved,
+                              double from_source, PerOhm by_lead,
+                              std::span<const run_influence<Share, PerOhm>> runs,
+                              std::span<const hub_influence<PerOhm>> hubs,
+                              std::span<const lead_influence<PerOhm>> leads, run_codes codes) noexcept {
+  amps total;
+  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
+    double each[max_channels] = {};
+    for (std::size_t r = 0; r < n.runs.size(); ++r)
+      if (static_cast<std::size_t>(n.runs[r].hub) == h) add_currents(n.runs[r], solved[r], each);
+    amps drawn;
+    for (const double a : each) drawn.v += a;
+    total += drawn;
+    put_per_ohm(w, "the supply of hub ", static_cast<std::int64_t>(h + 1), drawn, hubs[h].supply);
+  }
+  if (n.lead.v > 0 && total.v > 0 && free_of_rounding(from_source) != 0)
+    w.figure(words_of_slope(PerOhm{}).per_ohm, "the lead of all hubs")
+        .formula("-I I'")
+        .put(-total.v, " * ", from_source)
+        .gives(by_lead.v, source::closed_form);
+  std::size_t lead = 0;
+  for (std::size_t r = 0; r < n.runs.size(); ++r) {
+    const std::size_t points = n.runs[r].feeds.size();
+    const std::span<const lead_influence<PerOhm>> own = leads.subspan(lead, points);
+    lead += points;
+    explain_run_slopes(w, codes, r, n.runs[r], runs[r], own);
+  }
 }
 
 }  // namespace detail
@@ -129,30 +195,72 @@ constexpr void explain_sensitivity(const feed_network& n, std::span<const fed_ru
       .formula("the same ampere: what its way takes")
       .read(-load.own.v, source::closed_form);
   if (load.at_kink) w.remark("a lamp stands at a corner of its law: these are the derivatives of one side");
-  amps total;
-  std::size_t lead = 0;
-  for (std::size_t h = 0; h < n.hubs.size(); ++h) {
-    double each[max_channels] = {};
-    for (std::size_t r = 0; r < n.runs.size(); ++r)
-      if (static_cast<std::size_t>(n.runs[r].hub) == h) detail::add_currents(n.runs[r], solved[r], each);
-    amps drawn;
-    for (const double a : each) drawn.v += a;
-    total += drawn;
-    detail::put_per_ohm(w, "the supply of hub ", static_cast<std::int64_t>(h + 1), drawn, hubs[h].supply);
+  detail::explain_slopes(w, n, solved, load.source, load.lead, runs, hubs, leads, codes);
+}
+
+/// Derives what light_sensitivity_of tells of a share of light.
+///
+/// @param n, solved, run, channel, which   as light_sensitivity_of took them.
+/// @param light, runs, hubs, leads  its answer.
+/// @param out    gets the text, in the form of explain_run. A lamp's light is told as its current, that of a lamp that
+///               holds its power as this power; where the channel gives none no derivative is told.
+/// @param codes  names of the runs; see run_codes.
+constexpr void explain_light_sensitivity(const feed_network& n, std::span<const fed_run_profile> solved,
+                                         std::int32_t run, std::int32_t channel, light_share which,
+                                         const light_sensitivity& light,
+                                         std::span<const run_light_sensitivity> runs,
+                                         std::span<const hub_light_sensitivity> hubs,
+                                         std::span<const lead_light_sensitivity> leads, text_sink& out,
+                                         run_codes codes = {}) noexcept {
+  const auto r = static_cast<std::size_t>(run), c = static_cast<std::size_t>(channel);
+  const detail::channel_lights told = detail::lights_of(n.runs[r], solved[r], c);
+  const detail::adjoint_amperes drawn = told.amperes(r, c, which);
+  const bool mean = which == light_share::mean;
+  detail::derivation w{out};
+  w.heading(
+      "what moves the light of ", detail::run_called(codes, r), ": channel ", detail::counted_from_1(channel),
+      std::string_view{mean ? ", all lamps' mean over the brightest" : ", dimmest lamp over the brightest"});
+  if (!(told.most > 0)) {
+    w.remark("it gives no light");
+    return;
   }
-  if (n.lead.v > 0 && total.v > 0)
-    w.figure("V for each ohm more in the lead of all hubs")
-        .formula("-I I'")
-        .put(-total.v, " * ", load.source)
-        .gives(load.lead.v, source::closed_form);
-  for (std::size_t r = 0; r < n.runs.size(); ++r) {
-    const std::size_t points = n.runs[r].feeds.size();
-    const std::span<const lead_sensitivity> own = leads.subspan(lead, points);
-    lead += points;
-    if (runs[r].length.v == 0) continue;
-    w.heading("by ", detail::run_called(codes, r));
-    detail::explain_run_slopes(w, n.runs[r], runs[r], own);
-  }
+  const double dimmest = told.least, brightest = told.most,
+               average = told.sum / static_cast<double>(told.lamps);
+  w.figure("light Lb of the brightest lamp, segment ", detail::counted_from_1(told.brightest))
+      .formula("its current, its power where it holds that")
+      .read(brightest, source::closed_form);
+  if (mean)
+    w.figure("mean light L of all lamps")
+        .formula("sum of their light / n")
+        .put(told.sum, " / ", told.lamps)
+        .gives(average, source::closed_form);
+  else
+    w.figure("light L of the dimmest lamp, segment ", detail::counted_from_1(told.dimmest))
+        .formula("likewise")
+        .read(dimmest, source::closed_form);
+  w.figure("share of light")
+      .formula("S = L / Lb")
+      .put(mean ? average : dimmest, " / ", brightest)
+      .gives(light.share, source::closed_form);
+  w.figure("amperes drawn at the brightest lamp")
+      .formula("-S g / Lb: g its light's slope by its voltage")
+      .put(-light.share, " * ", told.slope_most, " / ", brightest)
+      .gives(drawn.at[0], source::closed_form);
+  if (!mean)
+    w.figure("amperes drawn at the dimmest lamp")
+        .formula("g / Lb")
+        .put(told.slope_least, " / ", brightest)
+        .gives(drawn.at[1], source::closed_form);
+  else if (told.follows)
+    w.figure("amperes drawn at every lamp for each A/V of its slope")
+        .formula("1 / (n Lb)")
+        .put("1 / (", told.lamps, " * ", brightest, ")")
+        .gives(drawn.per_slope, source::closed_form);
+  w.figure("share for each volt more of the source")
+      .formula("those amperes drawn, every lamp on the tangent of its law: what of them the source gives")
+      .read(detail::free_of_rounding(light.per_volt), source::closed_form);
+  if (light.at_kink) w.remark("a lamp stands at a corner of its law: these are the derivatives of one side");
+  detail::explain_slopes(w, n, solved, light.per_volt, light.lead, runs, hubs, leads, codes);
 }
 
 namespace detail {

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "capi/struct_table.hpp"
+#include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tolerance.hpp"
 #include "tapewright/plan/notes.hpp"
 #include "tapewright/plan/plan.hpp"
@@ -261,6 +262,8 @@ static_assert(TW_BOUND_BY_NONE == static_cast<int>(bound_method::none) &&
               TW_BOUND_BY_MEAN_VALUE == static_cast<int>(bound_method::mean_value) &&
               TW_BOUND_BY_ENCLOSURE == static_cast<int>(bound_method::enclosure) &&
               32 * TW_CORNER_WORDS == most_factors);
+static_assert(TW_LIGHT_OF_DIMMEST == static_cast<int>(light_share::dimmest) &&
+              TW_LIGHT_OF_MEAN == static_cast<int>(light_share::mean));
 static_assert(TW_PART_TAPE == static_cast<int>(part_kind::tape) &&
               TW_PART_CABLE == static_cast<int>(part_kind::cable) &&
               TW_PART_CONNECTOR == static_cast<int>(part_kind::connector) &&

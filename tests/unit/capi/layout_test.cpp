@@ -594,6 +594,15 @@ static_assert(offsetof(tw_load_sensitivity, lead_v_per_ohm) == 56);
 static_assert(offsetof(tw_load_sensitivity, own_v_per_a) == 64);
 static_assert(offsetof(tw_load_sensitivity, to_kink_v) == 72);
 
+static_assert(sizeof(tw_light_sensitivity) == 56);
+static_assert(offsetof(tw_light_sensitivity, at_kink) == 4);
+static_assert(offsetof(tw_light_sensitivity, dimmest) == 8);
+static_assert(offsetof(tw_light_sensitivity, brightest) == 16);
+static_assert(offsetof(tw_light_sensitivity, share) == 24);
+static_assert(offsetof(tw_light_sensitivity, source_per_v) == 32);
+static_assert(offsetof(tw_light_sensitivity, lead_per_ohm) == 40);
+static_assert(offsetof(tw_light_sensitivity, to_kink_v) == 48);
+
 static_assert(sizeof(tw_run_sensitivity) == 240);
 static_assert(offsetof(tw_run_sensitivity, reserved) == 4);
 static_assert(offsetof(tw_run_sensitivity, trace_common_v) == 8);
@@ -1059,6 +1068,7 @@ TEST_CASE("the first release's size is that of the members it had") {
   no_older_than_it_is<tw_dimmed_question>();
   no_older_than_it_is<tw_solved_place>();
   no_older_than_it_is<tw_load_sensitivity>();
+  no_older_than_it_is<tw_light_sensitivity>();
   no_older_than_it_is<tw_run_sensitivity>();
   no_older_than_it_is<tw_hub_sensitivity>();
   no_older_than_it_is<tw_feed_sensitivity>();

@@ -14,6 +14,7 @@
 #include "tapewright/network/collapse.hpp"
 #include "tapewright/network/sensitivity.hpp"
 #include "tapewright/network/tolerance.hpp"
+#include "tapewright/plan/explain_conditions.hpp"
 #include "tapewright/plan/explain_network.hpp"
 #include "tapewright/sizing/feeder_swap.hpp"
 #include "tests/support/random_tape.hpp"
@@ -30,7 +31,8 @@ constexpr double no_figure = std::numeric_limits<double>::quiet_NaN();
 
 tw_fault empty_fault() { return {sizeof(tw_fault), -7, -7, -7, -7, -7, -7}; }
 
-bool same(const tw_run_sensitivity& c, const run_sensitivity& a) {
+template <class Share, class PerOhm>
+bool same(const tw_run_sensitivity& c, const run_influence<Share, PerOhm>& a) {
   using test::same;
   return same(c.trace_common_v, a.trace_common) && same(c.trace_channel_v, a.trace_channel) &&
          same(c.load_v, a.load) && same(c.length_v, a.length) && same(c.copper_v, a.copper) &&
@@ -44,6 +46,29 @@ bool same(const tw_bound& c, const one_bound& a) {
     all = all && (c.high[p / 32] >> p % 32 & 1u) == (a.corner.is_high(p) ? 1u : 0u) &&
           (c.free[p / 32] >> p % 32 & 1u) == (a.corner.is_free(p) ? 1u : 0u);
   return all;
+}
+
+template <class Share, class PerOhm>
+void check_rows(const tw_sensitivity* got, const std::vector<run_influence<Share, PerOhm>>& runs,
+                const std::vector<hub_influence<PerOhm>>& hubs,
+                const std::vector<lead_influence<PerOhm>>& leads) {
+  for (std::size_t k = 0; k < runs.size(); ++k) {
+    auto slopes = empty_c<tw_run_sensitivity>();
+    REQUIRE(tw_sensitivity_run(got, static_cast<std::int32_t>(k), &slopes, nullptr) == TW_OK);
+    CHECK(same(slopes, runs[k]));
+  }
+  for (std::size_t k = 0; k < hubs.size(); ++k) {
+    auto slopes = empty_c<tw_hub_sensitivity>();
+    REQUIRE(tw_sensitivity_hub(got, static_cast<std::int32_t>(k), &slopes, nullptr) == TW_OK);
+    CHECK(test::same(slopes.supply_v_per_ohm, hubs[k].supply));
+    CHECK(test::same(slopes.channel_v_per_ohm, hubs[k].channel));
+  }
+  for (std::size_t k = 0; k < leads.size(); ++k) {
+    auto slopes = empty_c<tw_feed_sensitivity>();
+    REQUIRE(tw_sensitivity_feed(got, static_cast<std::int32_t>(k), &slopes, nullptr) == TW_OK);
+    CHECK(test::same(slopes.common_v_per_ohm, leads[k].common));
+    CHECK(test::same(slopes.channel_v_per_ohm, leads[k].channel));
+  }
 }
 
 struct cpp_slopes {
@@ -68,6 +93,27 @@ struct cpp_slopes {
     // spans of a const list's elements are not; the profile is only read
     auto& open = const_cast<solved_network&>(s);
     return {open.v[r], open.i[r], open.feed[r]};
+  }
+};
+
+struct cpp_light {
+  std::vector<fed_run_profile> profiles;
+  std::vector<run_light_sensitivity> runs;
+  std::vector<hub_light_sensitivity> hubs;
+  std::vector<lead_light_sensitivity> leads;
+  std::vector<double> room;
+  outcome<light_sensitivity> light{fault{fault_code::not_listed, field::none, 0, 0, 0, -1}};
+
+  cpp_light(const feed_network& n, const solved_network& s, std::int32_t run, std::int32_t channel,
+            light_share which)
+      : runs(n.runs.size()), hubs(n.hubs.size()), room(sensitivity_workspace(n)) {
+    std::size_t points = 0;
+    for (std::size_t r = 0; r < n.runs.size(); ++r) {
+      profiles.push_back(cpp_slopes::profile_of(s, r));
+      points += n.runs[r].feeds.size();
+    }
+    leads.resize(points);
+    light = light_sensitivity_of(n, profiles, run, channel, which, room, runs, hubs, leads);
   }
 };
 
@@ -123,25 +169,50 @@ TEST_CASE("tw_network_sensitivity: the bits of C++, of dimmest lamps and of any"
     CHECK(test::same(load.lead_v_per_ohm, want.load->lead));
     CHECK(test::same(load.own_v_per_a, want.load->own));
     CHECK(test::same(load.to_kink_v, want.load->to_kink));
-    for (std::size_t k = 0; k < want.runs.size(); ++k) {
-      auto slopes = empty_c<tw_run_sensitivity>();
-      REQUIRE(tw_sensitivity_run(got, static_cast<std::int32_t>(k), &slopes, nullptr) == TW_OK);
-      CHECK(same(slopes, want.runs[k]));
-    }
-    for (std::size_t k = 0; k < want.hubs.size(); ++k) {
-      auto slopes = empty_c<tw_hub_sensitivity>();
-      REQUIRE(tw_sensitivity_hub(got, static_cast<std::int32_t>(k), &slopes, nullptr) == TW_OK);
-      CHECK(test::same(slopes.supply_v_per_ohm, want.hubs[k].supply));
-      CHECK(test::same(slopes.channel_v_per_ohm, want.hubs[k].channel));
-    }
-    for (std::size_t k = 0; k < want.leads.size(); ++k) {
-      auto slopes = empty_c<tw_feed_sensitivity>();
-      REQUIRE(tw_sensitivity_feed(got, static_cast<std::int32_t>(k), &slopes, nullptr) == TW_OK);
-      CHECK(test::same(slopes.common_v_per_ohm, want.leads[k].common));
-      CHECK(test::same(slopes.channel_v_per_ohm, want.leads[k].channel));
-    }
+    check_rows(got, want.runs, want.hubs, want.leads);
   }
   CHECK(told > 40);
+}
+
+TEST_CASE("tw_network_light_sensitivity: the bits of C++, of both shares") {
+  random_source r{71110};
+  MESSAGE("seed " << r.seed());
+  int told = 0;
+  for (int round = 0; round < 60; ++round) {
+    CAPTURE(round);
+    const conditions q{r, round % 4 == 0 ? law_mix::any : law_mix::monotone, 1 + round % 6, 30};
+    const c_network c = q.as_c();
+    block room{c.all, tw_question_workspace};
+    const solved_network solved{q.n.net};
+    const auto run = static_cast<std::int32_t>(r.integer(0, runs_of(q) - 1));
+    const std::int32_t channels = q.n.net.runs[static_cast<std::size_t>(run)].stretches[0].line.channels;
+    const auto channel = static_cast<std::int32_t>(r.integer(0, channels - 1));
+    const light_share which = round % 2 == 0 ? light_share::dimmest : light_share::mean;
+    tw_sensitivity* got = nullptr;
+    auto light = empty_c<tw_light_sensitivity>();
+    tw_fault why = empty_fault();
+    const tw_status status = tw_network_light_sensitivity(
+        &c.all, run, channel, static_cast<std::int32_t>(which), room.at(), room.bytes, &got, &light, &why);
+    CHECK(room.guard_holds());
+    CHECK(status == why.code);
+    if (!solved.all.ok()) {
+      CHECK(status == static_cast<tw_status>(solved.all.why().code));
+      continue;
+    }
+    const cpp_light want{q.n.net, solved, run, channel, which};
+    CHECK(status == static_cast<tw_status>(want.light.why().code));  // unlit channels are refused by both
+    if (!want.light.ok()) continue;
+    ++told;
+    CHECK(test::same(light.at_kink, want.light->at_kink));
+    CHECK(light.dimmest == want.light->dimmest);
+    CHECK(light.brightest == want.light->brightest);
+    CHECK(test::same(light.share, want.light->share));
+    CHECK(test::same(light.source_per_v, want.light->per_volt));
+    CHECK(test::same(light.lead_per_ohm, want.light->lead));
+    CHECK(test::same(light.to_kink_v, want.light->to_kink));
+    check_rows(got, want.runs, want.hubs, want.leads);
+  }
+  CHECK(told > 30);
 }
 
 namespace {
@@ -370,9 +441,10 @@ TEST_CASE("tw_closed_line: the bits of C++, closed and marched") {
 namespace {
 
 /// The questions that take a network, told apart by number; what goes out is poisoned unless one is answered.
-constexpr int questions = 4;
+constexpr int questions = 5;
 tw_status ask(int which, const tw_network* n, void* at, std::int64_t bytes, tw_fault* why) {
   auto load = empty_c<tw_load_sensitivity>();
+  auto light = empty_c<tw_light_sensitivity>();
   auto effect = empty_c<tw_swap_effect>();
   auto before = empty_c<tw_network_figures>(), after = empty_c<tw_network_figures>();
   auto t = empty_c<tw_tolerances>();
@@ -386,18 +458,21 @@ tw_status ask(int which, const tw_network* n, void* at, std::int64_t bytes, tw_f
   if (which == 1) status = tw_network_bounds(n, &t, at, bytes, &bounds, why);
   if (which == 2) status = tw_swap_feeder(n, 0, 0, 0.01, at, bytes, &effect, &before, &after, why);
   if (which == 3) status = tw_collapse_factor(n, at, bytes, &factor, why);
+  if (which == 4)
+    status = tw_network_light_sensitivity(n, 0, 0, TW_LIGHT_OF_MEAN, at, bytes, &sensitivity, &light, why);
   if (status != TW_OK) {
     const bool poisoned =
         which == 0   ? sensitivity == nullptr && load.run == -1 && load.own_v_per_a != load.own_v_per_a
         : which == 1 ? bounds == nullptr
         : which == 2 ? effect.run == -1 && effect.after_v != effect.after_v &&
                            before.total_a != before.total_a && after.lamps_w != after.lamps_w
-                     : factor != factor;
+        : which == 3 ? factor != factor
+                     : sensitivity == nullptr && light.share != light.share && light.dimmest == 0;
     CHECK(poisoned);
   }
   return status;
 }
-constexpr std::int32_t block_place[questions] = {4, 2, 4, 1};  // of the block among the arguments
+constexpr std::int32_t block_place[questions] = {4, 2, 4, 1, 4};  // of the block among the arguments
 
 }  // namespace
 
@@ -475,6 +550,33 @@ TEST_CASE("questions about networks: places, tolerances, cores and handles at fa
   CHECK(sensitivity(0, 6, 0) == TW_UNKNOWN_REFERENCE);
   CHECK(sensitivity(0, -1, 0) == TW_UNKNOWN_REFERENCE);
   CHECK(slopes == nullptr);
+  auto light = empty_c<tw_light_sensitivity>();
+  const auto share = [&](std::int32_t run, std::int32_t channel, std::int32_t which) {
+    return tw_network_light_sensitivity(&c.all, run, channel, which, room.at(), room.bytes, &slopes, &light,
+                                        &why);
+  };
+  for (const std::int32_t run : {-1, runs_of(q), 2147483647}) {
+    CHECK(share(run, 0, TW_LIGHT_OF_MEAN) == TW_UNKNOWN_REFERENCE);
+    CHECK(why.given == run);
+    CHECK(why.most == runs_of(q) - 1);
+  }
+  for (const std::int32_t channel : {-1, 1, 6})  // 1 is not lit
+    CHECK(share(0, channel, TW_LIGHT_OF_DIMMEST) == TW_UNKNOWN_REFERENCE);
+  for (const std::int32_t which : {-1, 2, 2147483647}) {
+    CHECK(share(0, 0, which) == TW_NOT_LISTED);
+    CHECK(why.given == which);
+    CHECK(why.most == TW_LIGHT_OF_MEAN);
+  }
+  CHECK(slopes == nullptr);
+  CHECK(light.share != light.share);
+  REQUIRE(share(1, 0, TW_LIGHT_OF_DIMMEST) == TW_OK);
+  auto of_light = empty_c<tw_run_sensitivity>();
+  CHECK(tw_sensitivity_run(slopes, runs_of(q), &of_light, &why) == TW_UNKNOWN_REFERENCE);
+  CHECK(why.most == runs_of(q) - 1);
+  CHECK(tw_network_light_sensitivity(&c.all, 0, 0, 0, room.at(), room.bytes, nullptr, &light, nullptr) ==
+        TW_NULL_POINTER);
+  CHECK(tw_network_light_sensitivity(&c.all, 0, 0, 0, room.at(), room.bytes, &slopes, nullptr, nullptr) ==
+        TW_NULL_POINTER);
   REQUIRE(sensitivity(1, 0, 0) == TW_OK);
 
   auto run = empty_c<tw_run_sensitivity>();
@@ -622,6 +724,18 @@ TEST_CASE("tw_explain_...: the texts of C++") {
             explain_sensitivity(n, profiles, lamp, *slopes.load, slopes.runs, slopes.hubs, slopes.leads, out);
           }));
 
+    for (const light_share which : {light_share::dimmest, light_share::mean}) {
+      const cpp_light told{n, solved, 0, lamp.channel, which};
+      REQUIRE(told.light.ok());
+      CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+              return tw_explain_light_sensitivity(&c.all, 0, lamp.channel, static_cast<std::int32_t>(which),
+                                                  room.at(), room.bytes, buffer, capacity, wanted, why);
+            }) == text_of_cpp([&](text_sink& out) {
+              explain_light_sensitivity(n, profiles, 0, lamp.channel, which, *told.light, told.runs,
+                                        told.hubs, told.leads, out);
+            }));
+    }
+
     const tolerances t{r};
     const cpp_bounds bounds{n, t.t};
     if (bounds.all.ok())
@@ -686,6 +800,15 @@ TEST_CASE("tw_explain_...: what is at fault is told, and no text is written") {
           TW_UNKNOWN_REFERENCE);
   refused(tw_explain_sensitivity(&c.all, 0, 0, -1, nullptr, 0, text, 16, &wanted, &why), TW_NULL_POINTER);
   CHECK(why.item == 4);
+  refused(tw_explain_light_sensitivity(nullptr, 0, 0, 0, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_NULL_POINTER);
+  refused(tw_explain_light_sensitivity(&c.all, outside, 0, 0, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_UNKNOWN_REFERENCE);
+  refused(tw_explain_light_sensitivity(&c.all, 0, 0, 2, room.at(), room.bytes, text, 16, &wanted, &why),
+          TW_NOT_LISTED);
+  refused(tw_explain_light_sensitivity(&c.all, 0, 0, 0, nullptr, 0, text, 16, &wanted, &why),
+          TW_NULL_POINTER);
+  CHECK(why.item == 4);
   refused(tw_explain_bounds(&c.all, &t.c, outside, room.at(), room.bytes, text, 16, &wanted, &why),
           TW_UNKNOWN_REFERENCE);
   refused(tw_explain_bounds(&c.all, nullptr, 0, room.at(), room.bytes, text, 16, &wanted, &why),
@@ -697,4 +820,45 @@ TEST_CASE("tw_explain_...: what is at fault is told, and no text is written") {
           TW_UNKNOWN_REFERENCE);
   refused(tw_explain_collapse(&c.all, room.at(), room.bytes - 1, text, 16, &wanted, &why), TW_NO_ROOM);
   refused(tw_explain_closed_line(nullptr, nullptr, text, 16, &wanted, &why), TW_NULL_POINTER);
+}
+
+TEST_CASE("tw_explain_dimmed_cores, tw_explain_warm_conductor: the texts of C++, and refusals without one") {
+  auto q = empty_c<tw_dimmed_question>();
+  q.channels = 2;
+  q.on_a[0] = 2, q.on_a[1] = 1.5, q.duty[0] = 0.5, q.duty[1] = 0.25, q.phase[1] = 0.5;
+  const amps on[] = {2_A, 1.5_A};
+  CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+          return tw_explain_dimmed_cores(&q, buffer, capacity, wanted, why);
+        }) == text_of_cpp([&](text_sink& out) {
+          CHECK_FALSE(explain_dimmed_cores(on, {.duty = {0.5, 0.25}, .phase = {0, 0.5}}, out));
+        }));
+  CHECK(text_of([](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+          return tw_explain_warm_conductor(12, 16, 30, 70, 35, buffer, capacity, wanted, why);
+        }) == text_of_cpp([](text_sink& out) {
+          CHECK_FALSE(explain_warm_conductor(12_A, {16_A, 30_degC, 70_degC}, 35_degC, out));
+        }));
+
+  tw_fault why = empty_fault();
+  char text[16] = "x";
+  std::int64_t wanted = 9;
+  const auto refused = [&](tw_status status, tw_status expected, std::int32_t at) {
+    CHECK(status == expected);
+    CHECK(why.code == expected);
+    CHECK(why.field == at);
+    CHECK(text[0] == 0);
+    CHECK(wanted == 0);
+    text[0] = 'x';
+    wanted = 9;
+  };
+  refused(tw_explain_dimmed_cores(nullptr, text, 16, &wanted, &why), TW_NULL_POINTER, TW_FIELD_POINTER);
+  tw_dimmed_question spoilt = q;
+  spoilt.channels = 7;
+  refused(tw_explain_dimmed_cores(&spoilt, text, 16, &wanted, &why), TW_OUT_OF_RANGE, TW_FIELD_CHANNEL_COUNT);
+  spoilt = q;
+  spoilt.duty[1] = 1.5;
+  refused(tw_explain_dimmed_cores(&spoilt, text, 16, &wanted, &why), TW_OUT_OF_RANGE, TW_FIELD_DUTY);
+  refused(tw_explain_warm_conductor(no_figure, 16, 30, 70, 35, text, 16, &wanted, &why), TW_OUT_OF_RANGE,
+          TW_FIELD_CURRENT);
+  refused(tw_explain_warm_conductor(100, 10, 30, 70, 30, text, 16, &wanted, &why), TW_OUT_OF_RANGE,
+          TW_FIELD_TEMPERATURE);
 }

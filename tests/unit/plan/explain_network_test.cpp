@@ -111,6 +111,104 @@ TEST_CASE("what moves a lamp: one lamp behind one resistance, written out") {
   CHECK(says(text, "    = 1 * -3.33333333\n    = -3.3333 V\n"));
 }
 
+namespace {
+
+/// What light_sensitivity_of tells, and its derivation.
+struct explained_light {
+  std::vector<run_light_sensitivity> runs;
+  std::vector<hub_light_sensitivity> hubs;
+  std::vector<lead_light_sensitivity> leads;
+  light_sensitivity light;
+  std::string text;
+
+  explained_light(const feed_network& n, asked_network& q, std::int32_t run, std::int32_t channel,
+                  light_share which)
+      : runs(q.runs.size()), hubs(q.hubs.size()), leads(q.leads.size()) {
+    const auto told = light_sensitivity_of(n, q.profiles, run, channel, which, q.doubles, runs, hubs, leads);
+    REQUIRE(told.ok());
+    light = *told;
+    text = text_of_call([&](text_sink& out) {
+      explain_light_sensitivity(n, q.profiles, run, channel, which, light, runs, hubs, leads, out);
+    });
+  }
+};
+
+}  // namespace
+
+TEST_CASE("what moves a share of light: every figure recalculated, with a source under each") {
+  random_source r{40565};
+  MESSAGE("seed " << r.seed());
+  int expressions = 0;
+  for (int round = 0; round < 80; ++round) {
+    CAPTURE(round);
+    const owned_network n =
+        random_network(r, round % 4 == 0 ? law_mix::constant_power : law_mix::monotone, 1 + round % 5, 3, 40,
+                       {feeding::one_end, feeding::both_ends, feeding::points, feeding::ring});
+    asked_network q{n.net};
+    if (!q.solved.all.ok()) continue;
+    const auto at = static_cast<std::size_t>(r.integer(0, static_cast<std::int64_t>(n.runs.size()) - 1));
+    const std::int32_t channel = dimmest_load(n.net.runs[at], q.solved.figures[at], q.profiles[at]).channel;
+    const light_share which = round % 2 == 0 ? light_share::dimmest : light_share::mean;
+    const explained_light told{n.net, q, static_cast<std::int32_t>(at), channel, which};
+    CAPTURE(told.text);
+    const recalculation seen = recalculated(told.text);
+    CHECK(seen.figures == seen.sources);
+    CHECK(says(told.text, "\nwhat moves the light of run " + std::to_string(at + 1) + ": channel " +
+                              std::to_string(channel + 1) + ", "));
+    expressions += seen.expressions;
+  }
+  CHECK(expressions > 300);
+}
+
+TEST_CASE("what moves a share of light: two lamps behind one resistance, written out") {
+  // 24 V, 1 ohm, lamp of 5 ohm, 2 ohm of trace, lamp of 5 ohm: S = 5 / 7 whatever the source and the ohm before both
+  run_stretch s;
+  s.line.segments = 2;
+  s.line.common = 2_ohm;
+  s.line.law[0] = {load_kind::resistor_limited, {}, siemens{0.2}, amps{infinity}, {}, {}};
+  feed_point point;
+  point.common = 1_ohm;
+  fed_run run;
+  run.stretches = {&s, 1};
+  run.feeds = {&point, 1};
+  const feed_hub hub;
+  const feed_network n{24_V, {}, {&hub, 1}, {&run, 1}};
+  asked_network q{n};
+  const explained_light dimmest{n, q, 0, 0, light_share::dimmest};
+  CAPTURE(dimmest.text);
+  CHECK(says(dimmest.text, "what moves the light of run 1: channel 1, dimmest lamp over the brightest\n"));
+  CHECK(says(dimmest.text, "  light Lb of the brightest lamp, segment 1\n"));
+  CHECK(says(dimmest.text, "  light L of the dimmest lamp, segment 2\n"));
+  CHECK(says(dimmest.text, "    = 0.71429\n"));  // 5 / 7
+  // dS / d(ln r) = -r 5 / (5 + r)^2 = -10 / 49, all of the trace between the lamps
+  CHECK(says(dimmest.text, "    = -0.20408\n"));
+  const explained_light mean{n, q, 0, 0, light_share::mean};
+  CAPTURE(mean.text);
+  CHECK(says(mean.text, "all lamps' mean over the brightest\n"));
+  CHECK(says(mean.text, "    = 0.85714\n"));  // (1 + 5 / 7) / 2
+  CHECK(says(mean.text, "    = -0.10204\n"));
+}
+
+TEST_CASE("what moves a share of light: a channel without light has nothing to tell") {
+  run_stretch s;
+  s.line.law[0] = {load_kind::regulated, {}, siemens{0.2}, amps{0}, {}, {}};
+  feed_point point;
+  fed_run run;
+  run.stretches = {&s, 1};
+  run.feeds = {&point, 1};
+  const feed_hub hub;
+  const feed_network n{24_V, {}, {&hub, 1}, {&run, 1}};
+  volts v{24};
+  amps i{0};
+  feed_current feed;
+  const fed_run_profile dark{{&v, 1}, {&i, 1}, {&feed, 1}};
+  const std::string text = text_of_call([&](text_sink& out) {
+    explain_light_sensitivity(n, {&dark, 1}, 0, 0, light_share::dimmest, {}, {}, {}, {}, out);
+  });
+  CHECK(says(text, "    it gives no light\n"));
+  CHECK(recalculated(text).figures == 0);
+}
+
 TEST_CASE("bounds: each side told with how it was found and at which corner") {
   random_source r{40562};
   MESSAGE("seed " << r.seed());
