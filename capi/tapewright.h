@@ -1190,9 +1190,8 @@ typedef struct tw_load_sensitivity {
   double to_kink_v;      /* nearest that any load comes to a corner of its law; infinite without corners */
 } tw_load_sensitivity;
 
-#define TW_LIGHT_OF_DIMMEST \
-  0                        /* light of the dimmest lamp over that of the brightest: the channel's evenness */
-#define TW_LIGHT_OF_MEAN 1 /* mean light of all lamps over that of the brightest */
+#define TW_LIGHT_OF_DIMMEST 0 /* light of the dimmest lamp over that of the brightest: the evenness */
+#define TW_LIGHT_OF_MEAN    1 /* mean light of all lamps over that of the brightest */
 
 /* A share of light of one channel of a run, and how it follows what all hubs share. */
 typedef struct tw_light_sensitivity {
