@@ -38,8 +38,9 @@ struct output_needs {
   void count_run(const tw_plan& plan, const run_plan& r) noexcept {
     run_stretch whole;
     whole.line.segments = r.stretches == 0 ? r.cut.segments : 0;
-    for (std::int32_t s = 0; s < r.stretches; ++s)
-      whole.line.segments += plan.plan.stretches[static_cast<std::size_t>(r.stretches_from + s)].cut.segments;
+    for (const stretch_plan& s : plan.plan.stretches.subspan(static_cast<std::size_t>(r.stretches_from),
+                                                             static_cast<std::size_t>(r.stretches)))
+      whole.line.segments += s.cut.segments;
     const run& asked = plan.job.runs[static_cast<std::size_t>(r.run)];
     const tape& t = plan.catalogue.tapes[static_cast<std::size_t>(asked.tape)];
     whole.line.channels = static_cast<std::int32_t>(t.channels.size());

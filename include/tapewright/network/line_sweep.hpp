@@ -199,7 +199,7 @@ class line_sweep {
           const double u = at_.u(k)[c], du = at_.du(k)[c], above = u - l_.cut_off[c];
           if (!(l_.power[c] > 0) || (above + du >= 0 && u + du > 0)) continue;
           if (l_.only_power_loads()) return 0;
-          share = smaller(share, 0.5 * above / -du);
+          if (absolute(du) > 0) share = smaller(share, 0.5 * above / -du);
         }
     }
     return share;

@@ -141,12 +141,12 @@ class run_sweep {
     });
     return sum;
   }
-  /// The share of the step that leaves every constant-power load above its limit.
+  /// The share of the step that leaves every constant-power load above its limit. One that stays where it is sets none.
   constexpr double share_above_limits() const noexcept {
     double share = 1;
     each_load([&](const ladder<C>& l, std::int64_t k, int c) noexcept {
       const double above = u(k)[c] - l.cut_off[c], step = du(k)[c];
-      if (!(l.power[c] > 0) || (above + step >= 0 && u(k)[c] + step > 0)) return;
+      if (!(l.power[c] > 0) || !(absolute(step) > 0) || (above + step >= 0 && u(k)[c] + step > 0)) return;
       share = smaller(share, 0.5 * above / -step);
     });
     return share;

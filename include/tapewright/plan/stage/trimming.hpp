@@ -56,7 +56,8 @@ constexpr volts greatest_setting(const draft& d, std::int32_t at) noexcept {
       keep(d.tape_of(r).highest / upper);
       for (std::int32_t k = 0; k <= r.more_feeds; ++k) keep_joint(d.feed_of(r, k).connector);
       for (std::int32_t k = 0; k < r.stretches; ++k)
-        keep_joint(d.stretches[static_cast<std::size_t>(r.stretches_from + k)].connector);
+        keep_joint(
+            d.stretches[static_cast<std::size_t>(r.stretches_from) + static_cast<std::size_t>(k)].connector);
     }
   });
   return most;
