@@ -353,7 +353,7 @@ constexpr void explain_bounds(const feed_network& n, const network_tolerances& t
   const detail::lit_channels lit = detail::lit_of(n.runs[r].stretches[0].line);
   for (int x = 0; x < lit.count; ++x) {
     const std::size_t c = lit.of[x];
-    const auto channel = std::int64_t{c} + 1;
+    const auto channel = static_cast<std::int64_t>(c + 1);
     const auto both = [&]<class Figure>(Figure, std::string_view figure, const two_bounds& b) noexcept {
       detail::explain_bound<Figure>(w, "least ", figure, channel, b.least, n, t, r);
       detail::explain_bound<Figure>(w, "greatest ", figure, channel, b.most, n, t, r);
