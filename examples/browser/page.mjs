@@ -351,7 +351,8 @@ function plan() {
   if (problems.length) {
     const open = problems.filter((p) => !p.untouched);
     const first = (open[0] ?? problems[0]).input;
-    const of = first.closest('.corner')?.getAttribute('aria-label') ?? first.closest('.run, .zone')?.querySelector('h3, legend').textContent ?? 'Rules';
+    const of = first.closest('.corner')?.getAttribute('aria-label') ?? first.closest('.run, .zone')?.querySelector('h3, legend').textContent
+      ?? (first.closest('#terms') ? 'Price and stock' : 'Rules');
     const where = `${of}: ${first.labels[0].textContent}`;
     return show_nothing(open.length ? 'bad' : 'waiting', open.length ? `✕ ${where}. ${open[0].wrong}` : `Still to be typed: ${where}.`);
   }
@@ -367,10 +368,11 @@ function plan() {
     }
     const [p] = error.problems;
     let input = inputs.get(p.at);
-    const range = Number.isFinite(p.least) ? ` From ${p.least} to ${p.most} ${p.unit}.` : '';
+    const scale = Number(input?.dataset.scale ?? 1); // a field says what it takes in its own unit, which its label names
+    const range = Number.isFinite(p.least) ? ` From ${as_text(p.least * scale)} to ${as_text(p.most * scale)}${input ? '' : ` ${p.unit}`}.` : '';
     if (p.field === 'without') input = at('term_fields').querySelector('[data-member="without"]');
     if (input && at(`${input.id}_wrong`)) tell(input, `${p.text[0].toUpperCase()}${p.text.slice(1)}.${range}`);
-    return show_nothing('bad', `✕ ${input ? `${input.labels[0].textContent}: ` : ''}${p.text} (${p.field} ${p.given ?? ''}).${range}`);
+    return show_nothing('bad', `✕ ${input ? `${input.labels[0].textContent}: ` : ''}${p.text}${input && p.field !== 'without' ? '' : ` (${p.field} ${p.given ?? ''})`}.${range}`);
   }
   const { kind, text } = verdict_of(last);
   show(picture_width());

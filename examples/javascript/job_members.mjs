@@ -38,8 +38,9 @@ const asked = {
 
 const unit_of = (name) => name.match(/_(m|v|a|w|mm2|ohm|c|s|hz|minor|w_per_m|ohm_per_m)$/)?.[1] ?? '';
 
-/** "0 = far, 1 = near" with the words of JSON for the numbers. */
-const in_words = (list, text) => text.replace(/\b(\d+) = /g, (_, number) => `${word_of(list, Number(number))} = `);
+/** "0 = far, 1 = near" or "1, 2, 3 = breaker B, C, D" with the words of JSON for the numbers. */
+const in_words = (list, text) => text.replace(/-?\b\d+(?:, \d+)* = /g,
+  (numbers) => `${numbers.slice(0, -3).split(', ').map((one) => word_of(list, Number(one))).join(', ')} = `);
 
 /** Members of a structure as JSON has them. `least` and `most` are of the field; null where it does not rule the member. */
 export function members_of(tw, kind) {

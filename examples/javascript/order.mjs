@@ -2,7 +2,7 @@
 // A job in JSON becomes an order in JSON: what a web back end and a page share. Nothing is calculated here.
 import { Refused } from './tapewright.mjs';
 import { as_structure, part_lists, pins } from './job_members.mjs';
-import { word_of } from './words.mjs';
+import { number_of, word_of } from './words.mjs';
 
 /** The job was refused: `problems` tell where in the JSON, which figure, what is allowed. */
 export class JobRefused extends Error {
@@ -43,7 +43,8 @@ function problem_of(tw, refused, lists) {
   return { at: place_of(tw, refused, lists), field, unit, given, least, most, text };
 }
 
-const feed_point = 2; // TW_READING_FEED_POINT
+const feed_point = number_of('reading', 'feed_point');
+
 /** The catalogue without the parts that cannot be had, and where each that is left stands in the one that came in. */
 function in_stock(whole, without, problems) {
   const lists = Object.keys(part_lists).map((list) => [list, whole[list] ?? []]);
@@ -66,7 +67,7 @@ function pinned(job, catalogue, problems) {
       for (const [name, { list: parts, pin }] of Object.entries(pins[kind])) {
         if (asker[name] === undefined) continue;
         const part = catalogue[parts].findIndex((row) => row.code === asker[name]);
-        if (part < 0) problems.push({ at: `/${list}/${place}/${name}`, field: name, given: asker[name], text: `no ${name === 'feeder' ? 'cable' : name} has this code` });
+        if (part < 0) problems.push({ at: `/${list}/${place}/${name}`, field: name, given: asker[name], text: `no ${name === 'feeder' ? 'cable' : name} that can be had has this code` });
         else rows.push({ pin, place, part });
       }
     });
@@ -116,7 +117,7 @@ export function order_of(tw, job, whole_catalogue, options = {}) {
     places(job.runs, '/runs', problems);
     job.runs.forEach((run, i) => {
       for (const [name, known] of [['zone', zone_at], ['tape', tape_at]])
-        if (!known.has(run[name])) problems.push({ at: `/runs/${i}/${name}`, field: name, given: run[name], text: `no ${name} has this code` });
+        if (!known.has(run[name])) problems.push({ at: `/runs/${i}/${name}`, field: name, given: run[name], text: `no ${name === 'tape' ? 'tape that can be had' : name} has this code` });
     });
     if (problems.length) throw new JobRefused(problems);
 

@@ -39,7 +39,8 @@ to order, where to cut, how to connect, what was checked, what a meter should sh
 Questions, answered in place of the sheet:
 
   --explain RUN   where does each figure of this run come from, what moves its dimmest lamp and
-                  its evenness, how far may its light stray, what would a thicker feeder do? may be repeated
+                  its evenness, how far may its light stray, what would a thicker feeder do?
+                  may be repeated
   --since FOLDER  what changed since the job in that folder was planned?
   --other-ways    which orders of another kind would do, and what do they cost?
   --conflict      what of that which is asked for does not go together, and what would help?

@@ -147,7 +147,7 @@ class output_network {
 const cable* thicker_than(const planned& p, const cable& laid) {
   const cable* next = nullptr;
   for (const cable& k : p.parts().cables)
-    if (k.cores == laid.cores && k.conductor.system == laid.conductor.system && k.conductor.gauge == 0 &&
+    if (k.cores == laid.cores && k.conductor.system == laid.conductor.system &&
         k.conductor.area > laid.conductor.area &&
         (next == nullptr || k.conductor.area < next->conductor.area))
       next = &k;

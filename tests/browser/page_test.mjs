@@ -308,6 +308,8 @@ test('what is paid, parts that must be used and parts that cannot be had', async
   await page.getByLabel('Discount, %').fill('7.555');
   await page.locator('.wrong').filter({ hasText: 'Two decimals at most, please' }).waitFor();
   assert.equal(await has_sheet(page), false);
+  await page.getByLabel('Discount, %').fill('150');
+  await page.locator('.wrong').filter({ hasText: 'From 0 to 100.' }).waitFor();
   await page.getByLabel('Discount, %').fill('7,5');
   await page.getByLabel('Tax, %').fill('19');
   await page.getByLabel('Fee for a piece cut, currency').fill('1.2');

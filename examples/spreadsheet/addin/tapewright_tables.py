@@ -539,7 +539,7 @@ class Formulas:
             name = text_of(row["rule"])
             member = RULE_MEMBER.get(name, name)
             if member not in known or name == "method":
-                table.refuse(place, "rule", f"{name}; takes one of {', '.join(known)}")
+                table.refuse(place, "rule", f"{name}; takes one of {', '.join('laying' if one == 'method' else one for one in known)}")
             table._set_number(known[member], place, "value", member, table.number(place, "value"))
         return rules, terms
 
