@@ -69,7 +69,7 @@ struct fed_run_figures {
   amps greatest_link_current = unset;  ///< in the common of the most loaded joint; 0 without joints
   double evenness[max_channels] = {not_a_number, not_a_number, not_a_number,
                                    not_a_number, not_a_number, not_a_number};
-  double least_evenness = not_a_number;  ///< of the lit channels; least over greatest light
+  double least_evenness = not_a_number;  ///< of the lit channels; least over greatest light, see light_of
   double lightness_step = not_a_number;  ///< CIE 1976 L*, 0..100, between brightest and dimmest lamp
   double colour_shift = not_a_number;    ///< 0..1, at the dimmest segment against each channel's brightest
   std::int64_t dimmest = -1;             ///< segment where a channel is furthest below its brightest

@@ -102,9 +102,15 @@ constexpr load_point at(const load_law& law, volts v) noexcept {
 
 /// What the eye sees of a load, up to a constant: the LEDs of a resistor-limited or regulated load
 /// carry its current; those of a constant-power load are fed by a converter that keeps their power.
+/// These constants differ, amperes and watts: a share of light across both kinds has no meaning.
 constexpr double light_of(const load_law& law, load_point p) noexcept {
   if (law.kind != load_kind::constant_power) return p.current.v;
   return p.current.v > 0 ? law.power.v : 0.0;
+}
+
+/// How that light follows the voltage: a converter keeps it where it is.
+constexpr double light_slope_of(const load_law& law, load_point p) noexcept {
+  return law.kind != load_kind::constant_power ? p.slope.v : 0.0;
 }
 
 // 1.5 W at 24 V: 62.5 mA; knee at 16 V

@@ -84,7 +84,8 @@ struct load_sensitivity {
   bool at_kink = false;   ///< within rounding of one: the derivatives are those of one side
 };
 
-/// Whose light is held against that of a run's brightest lamp of the same channel.
+/// Whose light is held against that of a run's brightest lamp of the same channel. A channel that joins stretches
+/// of constant power to others holds watts against amperes (see light_of): no share of what is seen.
 enum class light_share : std::int32_t {
   dimmest = 0,  ///< the dimmest lamp's: the run's evenness
   mean = 1,     ///< the mean of all lamps
@@ -102,14 +103,14 @@ struct light_sensitivity {
 
 namespace detail {
 
-/// Amperes at the loads of one lit channel of one run: at two segments, and so many times every load's slope.
+/// Amperes at the loads of one lit channel of one run: at two segments, and so many times the slope of every load's light.
 struct adjoint_amperes {
   std::size_t run = 0, channel = 0;
   std::int64_t segment[2] = {-1, -1};
   double at[2] = {}, per_slope = 0;
 
-  constexpr double of(std::int64_t k, double slope) const noexcept {
-    return (k == segment[0] ? at[0] : 0.0) + (k == segment[1] ? at[1] : 0.0) + per_slope * slope;
+  constexpr double of(std::int64_t k, double light_slope) const noexcept {
+    return (k == segment[0] ? at[0] : 0.0) + (k == segment[1] ? at[1] : 0.0) + per_slope * light_slope;
   }
 };
 
@@ -158,7 +159,8 @@ class straight_run {
       const piece p = piece_of(stretch, in);
       along(row, p.common_before, p.channel_before);
       for (int c = 0; c < C; ++c) {
-        const double g = slope(stretch, k, c), s = c == asked_channel ? asked.of(k, g) : 0.0;
+        const double g = slope(stretch, k, c),
+                     s = c == asked_channel ? asked.of(k, light_slope(stretch, k, c)) : 0.0;
         double open[width] = {}, current[width] = {};
         for (int x = 0; x < width; ++x) open[x] = row[0][x] - row[1 + c][x];
         const double w = open[1 + c] - open[0], d = 1 + g * w;
@@ -222,7 +224,7 @@ class straight_run {
       const double g = slope(stretch, k, c);
       if (c != asked_channel) return g * u;
       if (k == asked.segment[0]) own = -u;
-      return g * u + asked.of(k, g);
+      return g * u + asked.of(k, light_slope(stretch, k, c));
     };
     std::size_t stretch = 0, next = run_.feeds.size() - 1;
     std::int64_t in = n - 1;
@@ -356,6 +358,10 @@ class straight_run {
   constexpr double slope(std::size_t stretch, std::int64_t k, int c) const noexcept {
     return at(run_.stretches[stretch].line.law[lit_.of[c]], solved_.load_voltage[place(k, c)]).slope.v;
   }
+  constexpr double light_slope(std::size_t stretch, std::int64_t k, int c) const noexcept {
+    const load_law& law = run_.stretches[stretch].line.law[lit_.of[c]];
+    return light_slope_of(law, at(law, solved_.load_voltage[place(k, c)]));
+  }
 
   static constexpr void along(double (&row)[rows][width], double common,
                               const double (&channel)[C]) noexcept {
@@ -377,7 +383,7 @@ class straight_run {
       for (int c = 0; c < C; ++c) {
         const double g = slope(stretch, k, c);
         port.y[c][c] += g;
-        if (c == asked_channel) port.s[c] += asked.of(k, g);
+        if (c == asked_channel) port.s[c] += asked.of(k, light_slope(stretch, k, c));
       }
       if (!put_behind(port, p.common_after, p.channel_after)) return false;
       double* kept = load_row(k, 0);
@@ -740,7 +746,7 @@ struct channel_lights {
   double slope_least = 0, slope_most = 0;
   std::int64_t dimmest = -1, brightest = -1;  ///< segments
   std::int64_t lamps = 0;
-  bool follows = false;  ///< the voltage; constant power does not
+  bool follows = false;  ///< any of it the voltage; constant power does not
 
   constexpr double share(light_share which) const noexcept {
     if (!(most > 0)) return 0;
@@ -761,13 +767,13 @@ constexpr channel_lights lights_of(const fed_run& run, const fed_run_profile& so
                                    std::size_t channel) noexcept {
   const auto channels = static_cast<std::size_t>(run.stretches[0].line.channels);
   channel_lights told;
-  told.follows = run.stretches[0].line.law[channel].kind != load_kind::constant_power;
   for (const run_stretch& s : run.stretches)
     for (std::int64_t in = 0; in < s.line.segments; ++in, ++told.lamps) {
       const load_law& law = s.line.law[channel];
       const load_point p =
           at(law, solved.load_voltage[static_cast<std::size_t>(told.lamps) * channels + channel]);
-      const double light = light_of(law, p), slope = law.kind == load_kind::constant_power ? 0.0 : p.slope.v;
+      const double light = light_of(law, p), slope = light_slope_of(law, p);
+      told.follows = told.follows || law.kind != load_kind::constant_power;
       told.sum += light;
       if (light < told.least) {
         told.least = light;

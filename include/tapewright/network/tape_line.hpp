@@ -51,7 +51,7 @@ struct line_figures {
   amps total = unset;  ///< in the common conductor: the greatest current of the line
   double evenness[max_channels] = {not_a_number, not_a_number, not_a_number,
                                    not_a_number, not_a_number, not_a_number};
-  double least_evenness = not_a_number;  ///< of the lit channels; least over greatest light
+  double least_evenness = not_a_number;  ///< of the lit channels; least over greatest light, see light_of
   double lightness_step = not_a_number;  ///< CIE 1976 L*, 0..100, between the brightest and dimmest lamp
   double colour_shift = not_a_number;    ///< 0..1, greatest change of the ratio of two lit channels
   watts lamps = unset;                   ///< taken by the loads

@@ -553,6 +553,46 @@ TEST_CASE("sensitivity_of: one lamp behind resistors, by hand") {
               .why()
               .code == fault_code::unknown_reference);
   }
+  SUBCASE("a channel of two laws: the mean follows the voltage where its own lamp does") {
+    const load_law laws[] = {*fitted_law(load_kind::resistor_limited, watts{6}, volts{24}, volts{16}),
+                             *fitted_law(load_kind::constant_power, watts{6}, volts{24}, volts{8})};
+    for (const std::size_t first : {0u, 1u})
+      for (const std::int64_t fed_at : {0, 2}) {  // all lamps behind the feed point, and some before it
+        CAPTURE(first);
+        CAPTURE(fed_at);
+        part.line.segments = 3;
+        part.line.common = part.line.channel[0] = ohms{0.2};
+        run_stretch parts[] = {part, part};
+        parts[0].line.law[0] = laws[first];
+        parts[1].line.law[0] = laws[1 - first];
+        const feed_point in{fed_at, ohms{0.75}, {ohms{0.25}}};
+        fed_run both;
+        both.stretches = parts;
+        both.feeds = {&in, 1};
+        run_light_sensitivity light;
+        hub_light_sensitivity hub_light;
+        const auto mean_at = [&](double source) {
+          const feed_network m{volts{source}, ohms{0}, {&hub, 1}, {&both, 1}};
+          volts six_u[6];
+          amps six_i[6];
+          const fed_run_profile six{six_u, six_i, x};
+          REQUIRE(solve_network(m, room_of(m), {&figures, 1}, {&six, 1}).ok());
+          std::vector<double> more(sensitivity_workspace(m));
+          const auto mean =
+              light_sensitivity_of(m, {&six, 1}, 0, 0, light_share::mean, more, {&light, 1}, {&hub_light, 1});
+          REQUIRE(mean.ok());
+          return *mean;
+        };
+        // voltages are settled to 5e-13 of 24 V; shares move by less than 1/4 a volt, and steps are 0.01 V
+        constexpr double settled = 2 * 5e-13 * 24 / 4 / 0.01;
+        const double want =
+            difference([&](double step) -> long double { return wide(mean_at(24 + step).share); }, 0.01);
+        const light_sensitivity told_mean = mean_at(24);
+        CHECK(told_mean.to_kink.v > 1);
+        CHECK(std::fabs(want) > 1e-3);
+        CHECK(close_abs(told_mean.per_volt, want, settled));
+      }
+  }
   SUBCASE("a lamp at its corner says so") {
     part.line.law[0] = *fitted_law(load_kind::resistor_limited, watts{24}, volts{30}, volts{24});
     REQUIRE(solve_network(n, room, {&figures, 1}, {&profile, 1}).ok());
