@@ -165,7 +165,8 @@ constexpr std::string_view text_of(advice a) noexcept {
     case advice::larger_breaker: return "a breaker of a slower type, or an inrush limiter";
     case advice::enforcing_controller: return "a controller that keeps the tape's limit";
     case advice::split_feed:
-      return "feed at more points or from more outputs; never by two cables in parallel";
+      return "feed at more points, or cut the run into sections, each on an output of its own; never two "
+             "outputs on one piece of tape, never two cables in parallel";
     case advice::lower_output_voltage: return "trim the driver's output down";
   }
   return "";

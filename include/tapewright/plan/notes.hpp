@@ -47,10 +47,10 @@ constexpr std::string_view text_of(note_code code) noexcept {
       return "Fix the tape to a surface that takes its heat away, aluminium profile for strong tapes, and "
              "never light it on the reel.";
     case note_code::polarity_before_power:
-      return "Measure the driver's voltage before tape is connected to it, and set back a trim that was "
-             "moved and that this plan does not set; check polarity and continuity of every core against the "
-             "connection schedule before "
-             "power is switched on: tape that is reversed or on a higher voltage can fail at once.";
+      return "Measure the driver's voltage before tape is connected to it; where this plan does not set its "
+             "trim and somebody has moved it, set it back to the driver's nominal voltage. Check polarity "
+             "and continuity of every core against the connection schedule before power is switched on: "
+             "tape that is reversed or on a higher voltage can fail at once.";
     case note_code::measure_before_light:
       return "Measure before handing over: full light on, warmed up, against the readings of this plan; a "
              "reading outside its band has a cause to be found.";
@@ -76,8 +76,9 @@ constexpr std::string_view text_of(note_code code) noexcept {
       return "Ask the driver's maker for the inrush current, or for the number of drivers that one breaker "
              "takes: it is not stated in the catalogue.";
     case note_code::set_trim:
-      return "Set the driver's output voltage to the reading of this plan with a meter, nothing connected, "
-             "before the tape is; never above it, and never by eye: a dark tape sees all of it.";
+      return "With nothing on the driver's output, set its voltage with a meter to this plan's reading of "
+             "that output; switch off before the tape is connected. Never set it above the reading, and "
+             "never by eye: a dark tape sees all of the voltage.";
   }
   return "";
 }
