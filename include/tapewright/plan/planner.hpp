@@ -24,34 +24,31 @@ namespace detail {
 
 /// The smallest list of a space that does not reach what `need` asks, as a fault; none when all do.
 constexpr fault refuse_small(const plan_space& s, const plan_counts& need) noexcept {
-  const auto short_of = [](std::size_t has, std::size_t wants) noexcept {
-    return has >= wants ? fault{} : fault{fault_code::no_room,        field::space, static_cast<double>(has),
-                                          static_cast<double>(wants), 1e9,          -1};
-  };
   return first_fault(
-      short_of(s.runs.size(), need.runs), short_of(s.hubs.size(), need.hubs),
-      short_of(s.outputs.size(), need.outputs), short_of(s.drivers.size(), need.drivers),
-      short_of(s.order.size(), need.order), short_of(s.pieces.size(), need.pieces),
-      short_of(s.connections.size(), need.connections), short_of(s.findings.size(), need.findings),
-      short_of(s.readings.size(), need.readings), short_of(s.notes.size(), need.notes),
-      short_of(s.figures.size(), need.figures), short_of(s.scratch.size(), need.scratch),
-      short_of(s.feeds.size(), need.feeds), short_of(s.stretches.size(), need.stretches),
-      short_of(s.network.size(), need.network), short_of(s.fed.runs.size(), need.fed_runs),
-      short_of(s.fed.figures.size(), need.fed_runs), short_of(s.fed.profiles.size(), need.fed_runs),
-      short_of(s.fed.stretches.size(), need.fed_stretches), short_of(s.fed.points.size(), need.fed_points),
-      short_of(s.fed.currents.size(), need.fed_points), short_of(s.fed.feeds.size(), need.fed_points),
-      short_of(s.search.cutting.items.size(), need.search.cutting.items),
-      short_of(s.search.cutting.sold.size(), need.search.cutting.sold),
-      short_of(s.search.cutting.packing.items.size(), need.search.cutting.packing.items),
-      short_of(s.search.cutting.packing.bins.size(), need.search.cutting.packing.bins),
-      short_of(s.search.cutting.packing.bin_of.size(), need.search.cutting.packing.bin_of),
-      short_of(s.search.cutting.packing.packed.size(), need.search.cutting.packing.packed),
-      short_of(s.search.cutting.types.size(), need.search.cutting.types),
-      short_of(s.search.cutting.choices.size(), need.search.cutting.choices),
-      short_of(s.search.cutting.packing.types.size(), need.search.cutting.packing.types),
-      short_of(s.search.part_of.size(), need.search.part_of),
-      short_of(s.search.pieces.size(), need.search.pieces),
-      short_of(s.search.piece_of.size(), need.search.pieces));
+      refuse_room(s.runs.size(), need.runs), refuse_room(s.hubs.size(), need.hubs),
+      refuse_room(s.outputs.size(), need.outputs), refuse_room(s.drivers.size(), need.drivers),
+      refuse_room(s.order.size(), need.order), refuse_room(s.pieces.size(), need.pieces),
+      refuse_room(s.connections.size(), need.connections), refuse_room(s.findings.size(), need.findings),
+      refuse_room(s.readings.size(), need.readings), refuse_room(s.notes.size(), need.notes),
+      refuse_room(s.figures.size(), need.figures), refuse_room(s.scratch.size(), need.scratch),
+      refuse_room(s.feeds.size(), need.feeds), refuse_room(s.stretches.size(), need.stretches),
+      refuse_room(s.network.size(), need.network), refuse_room(s.fed.runs.size(), need.fed_runs),
+      refuse_room(s.fed.figures.size(), need.fed_runs), refuse_room(s.fed.profiles.size(), need.fed_runs),
+      refuse_room(s.fed.stretches.size(), need.fed_stretches),
+      refuse_room(s.fed.points.size(), need.fed_points), refuse_room(s.fed.currents.size(), need.fed_points),
+      refuse_room(s.fed.feeds.size(), need.fed_points),
+      refuse_room(s.search.cutting.items.size(), need.search.cutting.items),
+      refuse_room(s.search.cutting.sold.size(), need.search.cutting.sold),
+      refuse_room(s.search.cutting.packing.items.size(), need.search.cutting.packing.items),
+      refuse_room(s.search.cutting.packing.bins.size(), need.search.cutting.packing.bins),
+      refuse_room(s.search.cutting.packing.bin_of.size(), need.search.cutting.packing.bin_of),
+      refuse_room(s.search.cutting.packing.packed.size(), need.search.cutting.packing.packed),
+      refuse_room(s.search.cutting.types.size(), need.search.cutting.types),
+      refuse_room(s.search.cutting.choices.size(), need.search.cutting.choices),
+      refuse_room(s.search.cutting.packing.types.size(), need.search.cutting.packing.types),
+      refuse_room(s.search.part_of.size(), need.search.part_of),
+      refuse_room(s.search.pieces.size(), need.search.pieces),
+      refuse_room(s.search.piece_of.size(), need.search.pieces));
 }
 
 /// The sums of an order's lines, and what is paid for them by the terms.
@@ -108,24 +105,17 @@ constexpr fault decide(draft& d) noexcept {
   stage::write_notes(d);
   stage::judge_prices(d);
   stage::rank_findings(d);
-  if (d.findings.overflowed() || d.order.overflowed() || d.connections.overflowed() ||
-      d.readings.overflowed() || d.notes.overflowed() || d.pieces.overflowed() || d.feeds.overflowed() ||
-      d.stretches.overflowed() || d.runs.overflowed())
-    return fault{fault_code::no_room,
-                 field::space,
-                 static_cast<double>(d.findings.capacity()),
-                 static_cast<double>(d.findings.wanted()),
-                 1e9,
-                 -1};
-  return {};
+  const auto room_of = [](const auto& list) noexcept { return refuse_room(list.capacity(), list.wanted()); };
+  return first_fault(room_of(d.findings), room_of(d.order), room_of(d.connections), room_of(d.readings),
+                     room_of(d.notes), room_of(d.pieces), room_of(d.feeds), room_of(d.stretches),
+                     room_of(d.runs));
 }
 
 /// How good a whole order is: what fails, what has no price, the price.
 constexpr cost judged(const draft& d) noexcept {
   cost sum;
   for (const finding& f : d.findings) sum.unbuildable += f.level == severity::failed ? 1 : 0;
-  for (const order_line& line : d.order)
-    sum += {.unpriced = line.price_known ? 0 : 1, .price = line.total, .parts = line.quantity};
+  for (const order_line& line : d.order) sum += {.unpriced = line.price_known ? 0 : 1, .price = line.total};
   return sum;
 }
 

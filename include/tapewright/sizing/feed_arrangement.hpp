@@ -270,13 +270,7 @@ constexpr outcome<longest_fed> longest_fed_run(const tape& t, feed_arrangement h
   const auto room_for = [&](std::int64_t n) noexcept {
     return arrangement_workspace(n, line->channels, points);
   };
-  if (room_for(shortest) > workspace.size())
-    return fault{fault_code::no_room,
-                 field::space,
-                 static_cast<double>(workspace.size()),
-                 static_cast<double>(room_for(shortest)),
-                 range_of(field::space).most,
-                 -1};
+  if (const fault f = refuse_room(workspace.size(), room_for(shortest))) return f;
   std::int64_t most = shortest, beyond = static_cast<std::int64_t>(range_of(field::segment_count).most) + 1;
   while (beyond - most > 1) {
     const std::int64_t middle = most + (beyond - most) / 2;

@@ -159,3 +159,23 @@ TEST_CASE("alternatives: every one fits before the judge, differs as it says, an
   CHECK(of_kind[2] > 0);
   CHECK(of_kind[3] + of_kind[4] > 0);
 }
+
+TEST_CASE("make_alternative: too little room is a fault that tells the list which is too small") {
+  storage s;
+  const job j = small_job::question();
+  const catalogue& parts = small_job::parts;
+  const alternative_space enough = s.for_job(j, parts);
+  const auto why = [&](const alternative_space& space) {
+    return make_alternative(alternative_kind::connectors, j, parts, {}, space).why();
+  };
+  alternative_space space = enough;
+  space.cables = space.cables.first(1);
+  CHECK(why(space) == refuse_room(1, parts.cables.size()));
+  CHECK(why(space).code == fault_code::no_room);
+  space = enough;
+  space.zones = {};
+  CHECK(why(space) == refuse_room(0, j.zones.size()));
+  space = enough;
+  space.drivers = {};
+  CHECK(why(space) == refuse_room(0, parts.drivers.size()));
+}

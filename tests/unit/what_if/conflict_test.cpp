@@ -180,14 +180,23 @@ TEST_CASE("find_conflict: nothing of the catalogue suits a run") {
   CHECK(found->help.empty());
 }
 
-TEST_CASE("find_conflict: too little room is a fault") {
+TEST_CASE("find_conflict: too little room is a fault that tells the list which is too small") {
   storage s;
   const job j = small_job::question();
-  conflict_space space = s.for_job(j);
+  const conflict_space enough = s.for_job(j);
+  const auto why = [&](const conflict_space& space) {
+    return find_conflict(j, small_job::parts, space).why();
+  };
+  conflict_space space = enough;
   space.demands = space.demands.first(3);
-  const auto found = find_conflict(j, small_job::parts, space);
-  REQUIRE(!found.ok());
-  CHECK(found.why().code == fault_code::no_room);
+  CHECK(why(space) == refuse_room(3, enough.demands.size()));
+  space = enough;
+  space.runs = space.runs.first(1);
+  CHECK(why(space) == refuse_room(1, j.runs.size()));
+  CHECK(why(space).code == fault_code::no_room);
+  space = enough;
+  space.zones = {};
+  CHECK(why(space) == refuse_room(0, j.zones.size()));
 }
 
 TEST_CASE("find_conflict: no demand of a core can go, and what is told to help helps") {

@@ -44,13 +44,9 @@ constexpr cost cost_of(const packing_table& t, std::int64_t money, std::int64_t 
 
 constexpr fault refuse_small(const packing_question& q, const packing_space& s) noexcept {
   const packing_counts need = packing_room(q.items.size(), q.types.size());
-  const auto short_of = [](std::size_t has, std::size_t wants) noexcept {
-    return has >= wants ? fault{} : fault{fault_code::no_room,        field::space, static_cast<double>(has),
-                                          static_cast<double>(wants), 1e9,          -1};
-  };
-  return first_fault(short_of(s.items.size(), need.items), short_of(s.types.size(), need.types),
-                     short_of(s.bins.size(), need.bins), short_of(s.bin_of.size(), need.bin_of),
-                     short_of(s.packed.size(), need.packed));
+  return first_fault(refuse_room(s.items.size(), need.items), refuse_room(s.types.size(), need.types),
+                     refuse_room(s.bins.size(), need.bins), refuse_room(s.bin_of.size(), need.bin_of),
+                     refuse_room(s.packed.size(), need.packed));
 }
 
 /// Writes the kept packing out: bins numbered by their first item (the leader first), bins of a type dealt

@@ -188,14 +188,10 @@ constexpr std::size_t stock_choices(const cutting_question& q) noexcept {
                                                                  const cutting_space& space) noexcept {
   if (const fault f = detail::check(q)) return f;
   const std::size_t choices = stock_choices(q), n = q.pieces.size();
-  const auto short_of = [](std::size_t has, std::size_t wants) noexcept {
-    return has >= wants ? fault{} : fault{fault_code::no_room,        field::space, static_cast<double>(has),
-                                          static_cast<double>(wants), 1e9,          -1};
-  };
   if (const fault f =
-          first_fault(short_of(space.items.size(), n), short_of(space.sold.size(), n),
-                      short_of(space.packing.bin_of.size(), n), short_of(space.types.size(), choices),
-                      short_of(space.choices.size(), choices)))
+          first_fault(refuse_room(space.items.size(), n), refuse_room(space.sold.size(), n),
+                      refuse_room(space.packing.bin_of.size(), n), refuse_room(space.types.size(), choices),
+                      refuse_room(space.choices.size(), choices)))
     return f;
   if (n > 0 && detail::sells_any_length(q)) return detail::one_sale(q, space);
 

@@ -106,14 +106,10 @@ constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const ca
                                                                    const catalogue& parts,
                                                                    square_millimetres thinner_than,
                                                                    const alternative_space& space) noexcept {
-  if (space.zones.size() < question.zones.size() || space.drivers.size() < parts.drivers.size() ||
-      space.cables.size() < parts.cables.size())
-    return fault{fault_code::no_room,
-                 field::space,
-                 static_cast<double>(space.drivers.size()),
-                 static_cast<double>(parts.drivers.size()),
-                 1e9,
-                 -1};
+  if (const fault f = first_fault(refuse_room(space.zones.size(), question.zones.size()),
+                                  refuse_room(space.drivers.size(), parts.drivers.size()),
+                                  refuse_room(space.cables.size(), parts.cables.size())))
+    return f;
   job asked = question;
   alternative_plan made{.parts = parts};
   std::copy(question.zones.begin(), question.zones.end(), space.zones.begin());

@@ -359,10 +359,11 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
 [[nodiscard]] constexpr outcome<conflict_answer> find_conflict(const job& question, const catalogue& parts,
                                                                const conflict_space& space) noexcept {
   const std::size_t need = demand_room(question.runs.size(), question.zones.size());
-  if (space.runs.size() < question.runs.size() || space.zones.size() < question.zones.size() ||
-      space.demands.size() < need || space.relaxations.size() < need)
-    return fault{fault_code::no_room,       field::space, static_cast<double>(space.demands.size()),
-                 static_cast<double>(need), 1e9,          -1};
+  if (const fault f =
+          first_fault(refuse_room(space.runs.size(), question.runs.size()),
+                      refuse_room(space.zones.size(), question.zones.size()),
+                      refuse_room(space.demands.size(), need), refuse_room(space.relaxations.size(), need)))
+    return f;
   const auto whole = make_plan(question, parts, space.plan);
   if (!whole.ok()) return whole.why();
   conflict_answer answer;

@@ -182,9 +182,7 @@ constexpr void compare_runs(const answered_job& a, std::size_t before, const ans
 [[nodiscard]] constexpr outcome<std::size_t> plan_changes(const answered_job& before,
                                                           const answered_job& after,
                                                           std::span<plan_change> room) noexcept {
-  if (const std::size_t need = change_room(before.answer, after.answer); room.size() < need)
-    return fault{fault_code::no_room,       field::space, static_cast<double>(room.size()),
-                 static_cast<double>(need), 1e9,          -1};
+  if (const fault f = refuse_room(room.size(), change_room(before.answer, after.answer))) return f;
   span_list<plan_change> out{room};
   detail::compare_orders(before, after, out);
   const auto place_of = [](const answered_job& in, std::string_view code) noexcept {
