@@ -48,6 +48,21 @@ struct closed_figures {
   }
 };
 
+/// The figures where all loads are on one straight piece, and which that is; figures.ok is false where they are not.
+struct closed_piece {
+  closed_figures figures;
+  piece on;
+};
+
+/// The first piece to try is that of the source voltage; a regulated load whose last lamp is in dropout may still have
+/// all of them there. Only for a line of one lit channel without constant power.
+constexpr closed_piece closed_piece_of(const ladder<1>& l) noexcept {
+  const piece p = piece_at(l, 0, l.source, piece::rising, 0);
+  const closed_figures there{l, p};
+  if (there.ok || p != piece::flat) return {there, p};
+  return {closed_figures{l, piece::rising}, piece::rising};
+}
+
 }  // namespace detail
 
 /// As solve_line without a profile, in closed form where one applies: one lit channel, and all its loads on the same
@@ -70,11 +85,7 @@ constexpr outcome<line_figures> closed_line(const tape_line& line, const line_fe
   if (lit.count != 1 || line.law[c].kind == load_kind::constant_power)
     return solve_line(line, feed, {}, workspace);
   const detail::ladder<1> l = detail::ladder_of<1>(line, feed, lit);
-  // the first piece to try is that of the source voltage; a regulated load whose last lamp is in dropout
-  // may still have all of them there
-  const detail::piece p = detail::piece_at(l, 0, l.source, detail::piece::rising, 0);
-  detail::closed_figures all{l, p};
-  if (!all.ok && p == detail::piece::flat) all = detail::closed_figures{l, detail::piece::rising};
+  const detail::closed_figures all = detail::closed_piece_of(l).figures;
   if (!all.ok) return solve_line(line, feed, {}, workspace);
 
   line_figures out;

@@ -185,7 +185,7 @@ constexpr void find_runs_of_hubs(draft& d) noexcept {
 }
 
 /// Of each hub: 1 where its group is known to have the cheapest hubs there are. From the switching stage to the
-/// supplying stage it stands at the end of the scratch.
+/// supplying stage it stands at the end of the scratch (8 numbers a run: space_for).
 constexpr std::span<std::int32_t> hubs_proven(draft& d) noexcept {
   return d.scratch.subspan(7 * d.runs.size(), d.runs.size());
 }

@@ -482,7 +482,7 @@ constexpr void explain_supply(derivation& w, const run_context& c) noexcept {
 
 /// What the driver gives: nominal voltage, or what its trim is set to.
 constexpr volts given_to(const run_context& c) noexcept {
-  return c.output != nullptr && c.output->set_to.v > 0 ? c.output->set_to : c.t.nominal;
+  return c.output != nullptr ? c.output->gives(c.t.nominal) : c.t.nominal;
 }
 
 /// What flows, and the volts that are left where the feeders start.
@@ -683,6 +683,27 @@ constexpr void explain_share(derivation& w, const driver& s, celsius ambient, do
   w.read(share, source::maker_statement);
 }
 
+/// What an output's trim is set to, why, and the load that comes of it; nothing where it is left as delivered.
+constexpr void explain_trim(derivation& w, const run_context& c) noexcept {
+  const output_plan& o = *c.output;
+  const volts delivered = c.source_part->output;
+  if (!(o.set_to.v > 0)) return;
+  w.figure("output voltage that the trim is set to, in tenths of a volt").read(o.set_to, source::design_rule);
+  if (o.set_to < delivered) {
+    w.remark("below the ", delivered, " that are delivered: with the tolerance of ",
+             c.question.rules.supply_tolerance,
+             " a tape behind it may see at most its highest voltage; this run's may see ", c.t.highest);
+    return;
+  }
+  w.remark("towards ", c.t.nominal,
+           " in the middle of the lamps behind it, as near as the limits leave it; with the tolerance of ",
+           c.question.rules.supply_tolerance, " not above what the tape may see, ", c.t.highest);
+  w.figure("load as trimmed")
+      .formula("load x U trim / U delivered")
+      .put(o.load, " * ", o.set_to, " / ", delivered)
+      .gives(o.load * (o.set_to / delivered), source::closed_form);
+}
+
 constexpr void explain_driver(derivation& w, const run_context& c) noexcept {
   const output_plan& o = *c.output;
   const driver& s = *c.source_part;
@@ -714,23 +735,21 @@ constexpr void explain_driver(derivation& w, const run_context& c) noexcept {
       .put("min(", k.share, " * ", s.rated, ", ", k.share, " * ", rated_output_current(s), " * ", c.t.nominal,
            ")")
       .gives(k.capacity, source::maker_statement);
+  explain_trim(w, c);
+  const double raised = larger(o.gives(s.output) / s.output, 1);
+  const watts load = raised * o.load, needed = raised * k.needed;
   w.figure("capacity asked for")
       .formula("load (1 + headroom)")
-      .put(o.load, " * (1 + ", c.question.rules.headroom, ")")
-      .gives(k.needed, k.headroom_source);
+      .put(load, " * (1 + ", c.question.rules.headroom, ")")
+      .gives(needed, k.headroom_source);
   w.figure("of the capacity used, headroom counted in")
       .formula("asked for / left")
-      .put(k.needed, " / ", k.capacity)
-      .gives(k.utilisation, source::closed_form);
+      .put(needed, " / ", k.capacity)
+      .gives(utilisation(needed, k.capacity), source::closed_form);
   w.figure("headroom that is really left, as a share of the load")
       .formula("capacity / load - 1")
-      .put(k.capacity, " / ", o.load, " - 1")
-      .gives(k.headroom_left, source::closed_form);
-  if (o.set_to.v > 0)
-    w.figure("output voltage that the trim is set to, in tenths of a volt")
-        .read(o.set_to, source::design_rule)
-        .remark("centres the lamps behind it around ", c.t.nominal, "; with the tolerance of ",
-                c.question.rules.supply_tolerance, " not above what the tape may see, ", c.t.highest);
+      .put(k.capacity, " / ", load, " - 1")
+      .gives(k.capacity / load - 1, source::closed_form);
   const auto mains = mains_load_of(s, c.supplier->load, c.question.rules.mains);
   if (mains.ok()) {
     w.figure("mains current of the driver, r.m.s.")
@@ -786,7 +805,7 @@ constexpr void explain_protection(derivation& w, const run_context& c) noexcept 
       .gives(o.protection.operating, source::iec_60364_4_43);
   w.figure("operating current over 1.45 I_z")
       .formula("I_2 / (1.45 I_z)")
-      .put(o.protection.operating, " / (1.45 * ", thinnest, ")")
+      .put(o.protection.operating, " / (", greatest_operating_share, " * ", thinnest, ")")
       .gives(o.protection.operating_utilisation, source::iec_60364_4_43);
   const celsius hot = hot_copper;
   for (std::int32_t k = 0; k <= c.r.more_feeds; ++k) {

@@ -173,7 +173,7 @@ constexpr void explain_slopes(derivation& w, const feed_network& n, std::span<co
 ///
 /// @param n, solved, asked   as sensitivity_of took them.
 /// @param load, runs, hubs, leads  its answer.
-/// @param out    gets the text, in the form of explain_run.
+/// @param out    gets the text, in the form of `explain`.
 /// @param codes  names of the runs; see run_codes.
 constexpr void explain_sensitivity(const feed_network& n, std::span<const fed_run_profile> solved,
                                    load_place asked, const load_sensitivity& load,
@@ -202,7 +202,7 @@ constexpr void explain_sensitivity(const feed_network& n, std::span<const fed_ru
 ///
 /// @param n, solved, run, channel, which   as light_sensitivity_of took them.
 /// @param light, runs, hubs, leads  its answer.
-/// @param out    gets the text, in the form of explain_run. A lamp's light is told as its current, that of a lamp that
+/// @param out    gets the text, in the form of `explain`. A lamp's light is told as its current, that of a lamp that
 ///               holds its power as this power; where the channel gives none no derivative is told.
 /// @param codes  names of the runs; see run_codes.
 constexpr void explain_light_sensitivity(const feed_network& n, std::span<const fed_run_profile> solved,
@@ -327,7 +327,7 @@ constexpr void explain_bound(derivation& w, std::string_view which, std::string_
 /// @param n, t   as bounds_of took them.
 /// @param r      place of the run.
 /// @param told   its bounds.
-/// @param out    gets the text, in the form of explain_run. Inputs of other runs are not named.
+/// @param out    gets the text, in the form of `explain`. Inputs of other runs are not named.
 /// @param codes  names of the runs; see run_codes.
 constexpr void explain_bounds(const feed_network& n, const network_tolerances& t, std::size_t r,
                               const run_bounds& told, text_sink& out, run_codes codes = {}) noexcept {
@@ -368,7 +368,7 @@ constexpr void explain_bounds(const feed_network& n, const network_tolerances& t
 /// Derives what swap_feeder tells.
 ///
 /// @param swap, effect  its question and its answer; a swap of 0 ohm has no derivative to tell.
-/// @param out    gets the text, in the form of explain_run.
+/// @param out    gets the text, in the form of `explain`.
 /// @param codes  names of the runs; see run_codes.
 constexpr void explain_feeder_swap(const feeder_swap& swap, const swap_effect& effect, text_sink& out,
                                    run_codes codes = {}) noexcept {
@@ -378,13 +378,11 @@ constexpr void explain_feeder_swap(const feeder_swap& swap, const swap_effect& e
   w.figure("voltage across its dimmest lamp, before")
       .formula("the network, solved")
       .read(effect.before, source::closed_form);
-  if (swap.core.v != 0) {
-    const double per_ohm = (effect.first_order.v - effect.before.v) / swap.core.v;
+  if (swap.core.v != 0)
     w.figure("the same lamp by its derivatives")
         .formula("U + (sum of dU/dR over the cable's cores) dR")
-        .put(effect.before, " + ", per_ohm, " * ", swap.core)
+        .put(effect.before, " + ", effect.per_ohm.v, " * ", swap.core)
         .gives(effect.first_order, source::closed_form);
-  }
   w.figure("the same lamp, after")
       .formula("the network with the other cable, solved")
       .read(effect.after, source::closed_form);
@@ -396,7 +394,7 @@ constexpr void explain_feeder_swap(const feeder_swap& swap, const swap_effect& e
 ///
 /// @param n       the network.
 /// @param factor  the answer.
-/// @param out     gets the text, in the form of explain_run.
+/// @param out     gets the text, in the form of `explain`.
 constexpr void explain_collapse(const feed_network& n, double factor, text_sink& out) noexcept {
   detail::derivation w{out};
   w.heading("distance to collapse");
@@ -426,33 +424,26 @@ constexpr void explain_collapse(const feed_network& n, double factor, text_sink&
 /// Derives what closed_line tells of a tape of one lit channel fed at one end.
 ///
 /// @param line, feed  as closed_line takes them.
-/// @param out    gets the text, in the form of explain_run; where no closed form applies it says so.
+/// @param out    gets the text, in the form of `explain`; where no closed form applies it says so.
 /// @return       Faults of check(line) and check(feed, channels).
 constexpr fault explain_closed_line(const tape_line& line, const line_feed& feed, text_sink& out) noexcept {
   if (const fault f = check(line)) return f;
   if (const fault f = check(feed, line.channels)) return f;
   const detail::lit_channels lit = detail::lit_of(line);
   const std::size_t c = lit.of[0];
-  bool closed = false;
-  detail::straight_loads<1> load;
-  detail::ladder<1> l;
-  if (lit.count == 1 && line.law[c].kind != load_kind::constant_power) {
-    l = detail::ladder_of<1>(line, feed, lit);
-    for (const detail::piece p :
-         {detail::piece_at(l, 0, l.source, detail::piece::rising, 0), detail::piece::rising}) {
-      if (closed) continue;
-      closed = detail::closed_figures{l, p}.ok;
-      load = {l, detail::with_piece(0, 0, p)};
-    }
-  }
   detail::derivation w{out};
   w.heading("a tape fed at one end, in closed form");
-  if (!closed) {
+  const auto none_applies = [&w]() noexcept {
     w.remark(
         "none applies: several channels, constant power, or lamps on different pieces of their law; the tape "
         "is marched segment by segment");
-    return {};
-  }
+    return fault{};
+  };
+  if (lit.count != 1 || line.law[c].kind == load_kind::constant_power) return none_applies();
+  const detail::ladder<1> l = detail::ladder_of<1>(line, feed, lit);
+  const detail::closed_piece all = detail::closed_piece_of(l);
+  if (!all.figures.ok) return none_applies();
+  const detail::straight_loads<1> load{l, detail::with_piece(0, 0, all.on)};
   const outcome<line_figures> told = closed_line(line, feed);
   if (!told) return told.why();
   const double g = load.slope[0], r = l.common + l.channel[0], before = l.feed_common + l.feed_channel[0],

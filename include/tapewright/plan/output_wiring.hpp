@@ -31,7 +31,7 @@ constexpr connector_duty plug_duty(const draft& d, const output_plan& o,
 
 /// The largest device that the job's code allows on a conductor, whatever it may carry; 0 = it names none. A metric
 /// section counts as the gauge below it, as it does for its ampacity.
-/// Source  NEC 240.4(D).
+/// Source  NEC 240.4(D); 18, 16 and 10 AWG from memory.
 constexpr amps code_device_limit(const design_rules& rules, const conductor_size& c) noexcept {
   if (rules.family != code_family::nec) return {};
   for (const int gauge : {8, 10, 12, 14, 16, 18}) {
@@ -43,7 +43,7 @@ constexpr amps code_device_limit(const design_rules& rules, const conductor_size
 }
 
 /// The thinnest conductor on which the job's code allows a device, whatever it may carry; 0 = it names none.
-/// Source  NEC 240.4(D).
+/// Source  NEC 240.4(D); 18, 16 and 10 AWG from memory.
 constexpr square_millimetres code_least_conductor(const design_rules& rules, amps rated) noexcept {
   if (rules.family != code_family::nec) return {};
   for (const int gauge : {18, 16, 14, 12, 10}) {
@@ -114,11 +114,12 @@ struct protection_demand {
 /// least I2; and a conductor as thick as the code allows it on.
 ///
 /// Formula  Iz >= max(In, I2 / 1.45);  R_loop <= U / I2
-/// Source   IEC 60364-4-43 cl. 433.1 and 434.5, from memory; NEC 240.4(D).
+/// Source   IEC 60364-4-43 cl. 433.1 and 434.5, from memory; NEC 240.4(D), 18, 16 and 10 AWG from memory.
 constexpr protection_demand demand_of(const design_rules& rules, const overcurrent_device& o,
                                       volts voltage) noexcept {
   const auto factor = operating_factor(o.family, o.rated);
-  const amps operating = (factor.ok() ? *factor : 1.0) * o.rated, by_operating = operating / 1.45;
+  const amps operating = (factor.ok() ? *factor : 1.0) * o.rated,
+             by_operating = operating / greatest_operating_share;
   return {.ampacity = by_operating > o.rated ? by_operating : o.rated,
           .greatest_loop = voltage / operating,
           .least_area = code_least_conductor(rules, o.rated)};

@@ -131,6 +131,9 @@ struct output_plan {
   overcurrent_check protection{};
   std::int32_t plug = -1;  ///< mating connector of its own output connector
   connector_check plug_check{};
+
+  /// What it gives: as its trim is set, else as its driver is delivered, V.
+  constexpr volts gives(volts delivered) const noexcept { return set_to.v > 0 ? set_to : delivered; }
 };
 
 struct driver_plan {
@@ -440,8 +443,8 @@ struct draft {
   /// What a hub's driver gives: as it is delivered, which is nominal, or as its trim is set.
   constexpr volts source_of(std::int32_t hub) const noexcept {
     const std::int32_t output = hubs[static_cast<std::size_t>(hub)].output;
-    const volts set_to = output < 0 ? volts{} : outputs[static_cast<std::size_t>(output)].set_to;
-    return set_to.v > 0 ? set_to : nominal_of(hub);
+    const volts nominal = nominal_of(hub);
+    return output < 0 ? nominal : outputs[static_cast<std::size_t>(output)].gives(nominal);
   }
   constexpr volts source_of(const run_plan& r) const noexcept {
     return r.hub < 0 ? tape_of(r).nominal : source_of(r.hub);

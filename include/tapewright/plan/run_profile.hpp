@@ -45,8 +45,7 @@ constexpr fault solve_profile(const plan& p, const job& j, const catalogue& part
   const tapewright::run& asked = j.runs[static_cast<std::size_t>(r.run)];
   const tape& t = parts.tapes[static_cast<std::size_t>(asked.tape)];
   const std::int32_t output = r.hub < 0 ? -1 : p.hubs[static_cast<std::size_t>(r.hub)].output;
-  const volts set_to = output < 0 ? volts{} : p.outputs[static_cast<std::size_t>(output)].set_to;
-  const volts given = set_to.v > 0 ? set_to : t.nominal;
+  const volts given = output < 0 ? t.nominal : p.outputs[static_cast<std::size_t>(output)].gives(t.nominal);
   const auto before = [&](std::size_t c, volts here) noexcept {
     return r.all_on.channel_current[c].v > 0 ? (given - here) / r.all_on.channel_current[c] : ohms{};
   };

@@ -38,6 +38,9 @@ inline constexpr double plug_fuse_ratings_a[] = {1, 2, 3, 5, 7, 10, 13};
 /// Overcurrent device and conductors for a load of three hours or more. Source: NEC 210.19(A), 210.20(A).
 inline constexpr double nec_continuous_factor = 1.25;
 
+/// I2 may be at most so many times Iz. Source: IEC 60364-4-43 cl. 433.1, from memory.
+inline constexpr double greatest_operating_share = 1.45;
+
 namespace detail {
 constexpr fault check(overcurrent_family family) noexcept {
   return refuse(field::overcurrent_family, static_cast<double>(family));

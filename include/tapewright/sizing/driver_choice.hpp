@@ -125,6 +125,7 @@ struct driver_check {
   bool limited_energy_fits = false;         ///< wanted: declared, and its rating within the class
   bool limited_energy_claim_holds = false;  ///< declares the class and its rating is within it
   amps class_current = unset;               ///< the class's greatest rated current at this output voltage
+  amps class_nameplate = unset;             ///< what is held against class_current, A
   amps class_most_current = unset;          ///< the most it may give at all, where that is stated
   volt_amps class_power = unset;            ///< and its greatest rated volt-amperes
   bool fits = false;
@@ -182,15 +183,15 @@ constexpr outcome<judged_driver> judge(const driver& s, const driver_duty& d) no
 
   // The class asks for the greatest voltage the output can have, so a trim counts at its upper end.
   const volts highest{larger(s.output.v, s.trim_high.v)};
+  a.class_nameplate = amps{larger((s.rated / s.output).v, s.output_limit.v)};
   const outcome<limited_energy_limit> in_class = class2_limit(highest);
   if (in_class) {
     a.class_current = in_class->nameplate;
     a.class_power = in_class->rated_power;
     a.class_source = in_class->from;
     a.class_most_current = in_class->most_current;
-    const amps nameplate{larger((s.rated / s.output).v, s.output_limit.v)};
     a.limited_energy_claim_holds =
-        s.limited_energy && within(utilisation(nameplate, a.class_current)) &&
+        s.limited_energy && within(utilisation(a.class_nameplate, a.class_current)) &&
         within(utilisation(s.rated.v, a.class_power.v)) &&
         within(utilisation(s.overload_limit, a.class_most_current));  // 0 where not stated
   }

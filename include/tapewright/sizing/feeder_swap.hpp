@@ -24,9 +24,10 @@ struct feeder_swap {
 
 /// What the swap does.
 struct swap_effect {
-  load_place dimmest;         ///< the run's dimmest lamp, before
-  volts before = unset;       ///< across it
-  volts after = unset;        ///< across the same lamp, by a solution of its own
+  load_place dimmest;    ///< the run's dimmest lamp, before
+  volts before = unset;  ///< across it
+  volts after = unset;   ///< across the same lamp, by a solution of its own
+  amps per_ohm = unset;  ///< across it, for each ohm more in every core of the cable: sum of dU/dR, V/ohm
   volts first_order = unset;  ///< across it, by its derivatives alone: before + dU/dR x change
   network_figures network_before, network_after;
 };
@@ -129,7 +130,8 @@ constexpr outcome<swap_effect> swap_feeder(const feed_network& n, const feeder_s
       n, space.profiles, out.dimmest, space.doubles, space.run_slopes, space.hub_slopes, space.lead_slopes);
   if (!slopes.ok()) return slopes.why();
   out.before = slopes->voltage;
-  out.first_order = out.before + detail::volts_per_ohm(n, swap, space) * swap.core;
+  out.per_ohm = detail::volts_per_ohm(n, swap, space);
+  out.first_order = out.before + out.per_ohm * swap.core;
   const outcome<network_figures> then = solve_network(other, space.doubles, space.after, space.profiles);
   if (!then.ok()) return then.why();
   out.network_after = *then;

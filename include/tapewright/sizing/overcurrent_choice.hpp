@@ -90,7 +90,7 @@ constexpr outcome<judged_overcurrent> judge(const overcurrent_device& o, const o
   a.load_utilisation = utilisation(d.load_factor * d.load, o.rated);
   a.cable_utilisation = utilisation(o.rated, d.ampacity);
   a.device_utilisation = d.device_limit.v > 0 ? utilisation(o.rated, d.device_limit) : 0.0;
-  a.operating_utilisation = utilisation(a.operating, 1.45 * d.ampacity);
+  a.operating_utilisation = utilisation(a.operating, greatest_operating_share * d.ampacity);
   a.fault_utilisation = utilisation(a.operating, a.fault_current);
   a.opens = within(a.fault_utilisation);
   a.voltage_fits = d.voltage <= o.rated_voltage;

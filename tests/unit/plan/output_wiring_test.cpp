@@ -29,7 +29,10 @@ struct shelf {
   explicit shelf(amps overload_limit) { drivers[0].overload_limit = overload_limit; }
   void fuse(amps rated, money price = {150}) {
     devices.push_back(small_job::devices[0]);
-    devices.back().code = rated.v < 10 ? "F-small" : rated.v < 15 ? "F-10" : "F-20";
+    devices.back().code = rated.v < 10   ? "F-small"
+                          : rated.v < 15 ? "F-10"
+                          : rated.v < 21 ? "F-20"
+                                         : "F-large";
     devices.back().rated = rated;
     devices.back().price = price;
   }
@@ -134,16 +137,24 @@ TEST_CASE(
 }
 
 TEST_CASE("of the devices that a thicker cable would suit the cheapest order wins, whatever their order") {
-  for (const bool turned : {false, true}) {
-    CAPTURE(turned);
-    shelf s{{}};
-    if (turned) s.fuse(20_A, {90});
-    s.fuse(4_A, {20});  // carries the load of 0.93 A and more, and its 1.5 mm2
-    if (!turned) s.fuse(20_A, {90});
-    const plan p = s.planned();
-    CHECK(p.fits);
-    CHECK(cable_of(p) == "K-2x1.5");
-  }
+  // IEC 60364-5-52 B2, two loaded, 30 degC: both are above the 16.5 A of 1.5 mm2 and below the 23 A of 2.5 mm2
+  for (const bool turned : {false, true})
+    for (const bool larger_is_cheaper : {false, true}) {
+      CAPTURE(turned);
+      CAPTURE(larger_is_cheaper);
+      const money small_costs{larger_is_cheaper ? 90 : 20}, large_costs{larger_is_cheaper ? 20 : 90};
+      shelf s{{}};
+      if (turned) s.fuse(22_A, large_costs);
+      s.fuse(20_A, small_costs);
+      if (!turned) s.fuse(22_A, large_costs);
+      const plan p = s.planned();
+      CHECK(p.fits);
+      CHECK(cable_of(p) == "K-2x2.5");
+      CHECK(p.runs[0].feeder.ruled_by == governed::cable_protection);
+      REQUIRE(p.outputs[0].device >= 0);
+      CHECK(s.devices[static_cast<std::size_t>(p.outputs[0].device)].rated ==
+            (larger_is_cheaper ? 22_A : 20_A));
+    }
 }
 
 TEST_CASE("where no cable is thick enough all stays as it was, and is told") {
@@ -245,8 +256,14 @@ TEST_CASE("by NEC no device is larger than the code allows on a small conductor,
   const plan large = planned();
   CHECK(!large.fits);
   bool told = false;
-  for (const finding& f : large.findings)
-    told = told || (f.code == finding_code::no_overcurrent_device && f.stopped_by == governed::code_maximum);
+  for (const finding& f : large.findings) {
+    if (f.code != finding_code::no_overcurrent_device || f.stopped_by != governed::code_maximum) continue;
+    told = true;
+    CHECK(f.value == 10);
+    CHECK(f.limit == 7);
+    CHECK(f.from == source::nec_240_4_d);
+    CHECK(f.utilisation == utilisation(10.0, 7.0));
+  }
   CHECK(told);
   s.fuse(5_A);
   const plan small = planned();

@@ -254,6 +254,32 @@ TEST_CASE("no choice fits: the finding names the limit, by how much, and what wo
     CHECK(f->value == 28);
     CHECK(f->limit == 24);
   }
+  SUBCASE("a driver that states more current than its class has") {
+    zone classed[] = {small_job::zones[0], small_job::zones[1]};
+    for (zone& z : classed) z.limited_energy = true;
+    driver stated[] = {small_job::drivers[0]};
+    stated[0].rated = 96_W;
+    stated[0].limited_energy = true;
+    stated[0].output_limit = 4.1_A;  // beyond the 4 A of its rated power; the class has 100 / 24 = 4.17 A
+    catalogue parts = small_job::parts;
+    parts.drivers = stated;
+    const job one{.zones = classed, .runs = std::span{small_job::runs}.first(1)};
+    const auto within_class = make(one, parts);
+    REQUIRE(within_class.ok());
+    const finding* held = find(*within_class, finding_code::limited_energy);
+    REQUIRE(held != nullptr);
+    CHECK(held->value == 4.1);
+    CHECK(held->level == severity::ok);
+    stated[0].output_limit = 5_A;
+    const auto p = make(one, parts);
+    REQUIRE(p.ok());
+    CHECK(!p->fits);
+    const finding* f = find(*p, finding_code::no_driver);
+    REQUIRE(f != nullptr);
+    CHECK(f->stopped_by == governed::limited_energy);
+    CHECK(f->value == 5);
+    CHECK(f->utilisation == utilisation(5.0, f->limit));
+  }
   SUBCASE("no six-core cable in the catalogue") {
     catalogue parts = small_job::parts;
     parts.cables = parts.cables.first(2);

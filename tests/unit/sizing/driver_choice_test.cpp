@@ -220,6 +220,7 @@ TEST_CASE("check_driver: a limited-energy claim is held against the class, at th
   CHECK_FALSE(k.fits);
   CHECK(k.by == governed::limited_energy);
   CHECK(close_rel(k.class_current.v, 100.0 / 24, few_roundings));
+  CHECK(k.class_nameplate == amps{5});
   CHECK_FALSE(ask(24, 0, 60, false, true).fits);  // within the class by its figures, but not declared
   CHECK(ask(12, 0, 60, true, true).fits);         // 12 V: 5 A and 60 VA
   CHECK_FALSE(ask(12, 0, 72, true, true).fits);
@@ -248,8 +249,11 @@ TEST_CASE("check_driver: a current stated beyond that of the rated power counts 
   // NEC Chapter 9 Table 11(B), DC, 24 V (from memory): 100 / 24 = 4.17 A
   d.output_limit = amps{4.1};
   CHECK(answer_of(check_driver(d, ordinary_duty())).limited_energy_claim_holds);
+  CHECK(answer_of(check_driver(d, ordinary_duty())).class_nameplate == amps{4.1});
   d.output_limit = amps{4.2};
   CHECK_FALSE(answer_of(check_driver(d, ordinary_duty())).limited_energy_claim_holds);
+  d.output_limit = amps{3.9};  // 96 W at 24 V are 4 A
+  CHECK(answer_of(check_driver(d, ordinary_duty())).class_nameplate == amps{4});
 }
 
 TEST_CASE("check_driver: as delivered, an output that only its trim brings to nominal does not fit") {

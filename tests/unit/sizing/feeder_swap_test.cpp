@@ -93,6 +93,8 @@ TEST_CASE("swap_feeder: before and after are the networks themselves; the first 
     half.core = 0.5 * swap.core;
     const auto less = swap_feeder(n.net, half, room.space());
     REQUIRE(less.ok());
+    CHECK(less->per_ohm == got->per_ohm);  // the derivative is of the network before: the same bits
+    CHECK(got->first_order == got->before + got->per_ohm * swap.core);
     const double missed = std::fabs((got->after - got->first_order).v),
                  missed_by_half = std::fabs((less->after - less->first_order).v);
     constexpr double settled = 1e-9;  // two solutions of 5e-13 of 48 V each, and room

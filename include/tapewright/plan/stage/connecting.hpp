@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// Stage: the connection schedule, conductor by conductor, and the cable pieces to cut.
+// Stage 9: the connection schedule, conductor by conductor, and the cable pieces to cut.
 #pragma once
 
 #include <cstddef>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// Stage 6: the mains side: current, circuits, inrush, leakage, energy.
+// Stage 7: the mains side: current, circuits, inrush, leakage, energy.
 #pragma once
 
 #include <cstddef>

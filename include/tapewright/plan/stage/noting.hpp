@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// Stage: cautions, the electrician's tasks, unknown prices; and the findings put worst first.
+// Stage 12: cautions, the electrician's tasks, unknown prices; and the findings put worst first.
 #pragma once
 
 #include <algorithm>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// Stage: what to buy, part by part, in sale units, with prices.
+// Stage 10: what to buy, part by part, in sale units, with prices.
 #pragma once
 
 #include <algorithm>

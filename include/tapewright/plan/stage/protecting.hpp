@@ -76,11 +76,16 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
         case governed::cable_protection: f.value = rated.v; break;
         case governed::operating_current:
           f.value = c.operating.v;
-          f.limit = 1.45 * w.ampacity.v;
+          f.limit = greatest_operating_share * w.ampacity.v;
           break;
         case governed::fault_current:
           f.value = c.operating.v;
           f.limit = c.fault_current.v;
+          break;
+        case governed::code_maximum:
+          f.value = rated.v;
+          f.limit = duty.device_limit.v;
+          f.from = source::nec_240_4_d;
           break;
         default: break;
       }
@@ -95,7 +100,7 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
   d.findings.push(
       checked(finding_code::overcurrent_rating, about, rated.v, w.ampacity.v, rule, advice::thicker_feeder));
   d.findings.push(checked(finding_code::overcurrent_operating, about, o.protection.operating.v,
-                          1.45 * w.ampacity.v, rule, advice::thicker_feeder));
+                          greatest_operating_share * w.ampacity.v, rule, advice::thicker_feeder));
   finding far = checked(finding_code::far_end_fault, about, o.protection.fault_current.v,
                         o.protection.operating.v, rule, advice::thicker_feeder);
   if (s.overload_limit.v == 0 && far.level == severity::ok) {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// Stage: what a meter should show at each test point, all channels on and each alone.
+// Stage 11: what a meter should show at each test point, all channels on and each alone.
 #pragma once
 
 #include <cstddef>
@@ -99,8 +99,7 @@ constexpr fault expect_readings(draft& d) noexcept {
   for (std::size_t o = 0; o < d.outputs.size(); ++o) {
     const output_plan& out = d.outputs[o];
     const driver_plan& p = d.drivers[static_cast<std::size_t>(out.driver)];
-    const double v =
-        out.set_to.v > 0 ? out.set_to.v : d.parts.drivers[static_cast<std::size_t>(p.part)].output.v;
+    const double v = out.gives(d.parts.drivers[static_cast<std::size_t>(p.part)].output).v;
     d.readings.push({reading_kind::driver_output,
                      {subject_kind::driver, out.driver},
                      -1,

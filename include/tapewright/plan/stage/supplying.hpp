@@ -62,7 +62,7 @@ constexpr void tell_no_driver(draft& d, std::int32_t at) noexcept {
         f.help = advice::cooler_place;
         break;
       case governed::limited_energy:
-        f.value = c.current.v;
+        f.value = c.class_nameplate.v;
         f.limit = c.class_current.v;
         f.help = advice::feed_more_points;
         break;
@@ -270,10 +270,9 @@ constexpr void drop_empty_hubs(draft& d) noexcept {
 
 }  // namespace detail
 
-/// Takes the hubs; decides the output of each, every output's driver and how many drivers there are;
-/// scratch: three numbers a run,
-/// beside hubs_proven. Outputs are never joined: a hub hangs on one output. A hub that no driver
-/// of the catalogue carries is told as a finding and stays without one.
+/// Takes the hubs; decides the output of each, every output's driver and how many drivers there are.
+/// Scratch: three numbers a run, beside hubs_proven. Outputs are never joined: a hub hangs on one output.
+/// A hub that no driver of the catalogue carries is told as a finding and stays without one.
 ///
 /// Hubs that may share a driver (same place, same wishes, same voltage) are one packing question. Where their
 /// drivers cost more than the bound over single runs, controllers and drivers are searched together, and the hubs

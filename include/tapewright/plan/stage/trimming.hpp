@@ -86,6 +86,15 @@ constexpr lamps_behind lamps_at(draft& d, std::int32_t driver, volts given, bool
   return out;
 }
 
+/// True where a far-end short circuit, which falls with the voltage, still opens every device of a driver set down.
+constexpr bool devices_open_at(const draft& d, std::int32_t at, volts set_to) noexcept {
+  for (const output_plan& o : d.outputs) {
+    if (o.driver != at || o.device < 0) continue;
+    if (!within(o.protection.fault_utilisation * (driver_of(d, o).output / set_to))) return false;
+  }
+  return true;
+}
+
 /// What a driver is set to, in tenths of a volt: the middle between the highest and the lowest lamp at nominal voltage,
 /// as near as the limits leave it; what it has as delivered where that is as near.
 constexpr volts setting_of(draft& d, std::int32_t at) noexcept {
@@ -96,8 +105,10 @@ constexpr volts setting_of(draft& d, std::int32_t at) noexcept {
     const lamps_behind lamps = lamps_at(d, at, set_to, most >= s.output);
     return lamps.solved && lamps.as_sized;
   };
-  if (most < s.output)  // constant power draws more there
-    return tenths(most) < s.trim_low || !bears(tenths(most)) ? s.output : tenths(most);
+  if (most < s.output) {  // constant power draws more there
+    const volts down = tenths(most);
+    return !(down < s.trim_low) && bears(down) && devices_open_at(d, at, down) ? down : s.output;
+  }
   volts given = s.output;
   for (int round = 0; round < 4; ++round) {  // the middle moves almost as the supply does
     const lamps_behind lamps = lamps_at(d, at, given, round > 0);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-// Stage: everything that was decided, held against every rule on the solved network.
+// Stage 8: everything that was decided, held against every rule on the solved network.
 #pragma once
 
 #include <algorithm>
@@ -255,7 +255,7 @@ constexpr void check_output(draft& d, std::int32_t at) noexcept {
   const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
   const subject about{subject_kind::driver, o.driver};
   const source maker = source::maker_statement;
-  const volts given = o.set_to.v > 0 ? o.set_to : s.output;
+  const volts given = o.gives(s.output);
   d.findings.push(checked(finding_code::driver_capacity, about,
                           o.check.needed.v * larger(given / s.output, 1), o.check.capacity.v, maker,
                           advice::larger_driver));
@@ -271,7 +271,7 @@ constexpr void check_output(draft& d, std::int32_t at) noexcept {
     d.findings.push(checked(finding_code::plug_current, about, o.current.v, o.plug_check.allowed.v,
                             source::iec_60512_5_2, advice::other_connector));
   if (z.limited_energy)
-    d.findings.push(checked(finding_code::limited_energy, about, (s.rated / s.output).v,
+    d.findings.push(checked(finding_code::limited_energy, about, o.check.class_nameplate.v,
                             o.check.class_current.v, o.check.class_source, advice::larger_driver));
   d.findings.push(checked(finding_code::extra_low_voltage, about,
                           given.v * (1 + d.question.rules.supply_tolerance), elv_direct_voltage.v,
