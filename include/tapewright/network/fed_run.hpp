@@ -50,6 +50,16 @@ constexpr std::int64_t segments_of(const fed_run& r) noexcept {
   return n;
 }
 
+namespace detail {
+/// The law of a run's channel at a segment.
+constexpr const load_law& law_at(const fed_run& r, std::int64_t segment, std::size_t channel) noexcept {
+  std::size_t s = 0;
+  while (segment >= r.stretches[s].line.segments && s + 1 < r.stretches.size())
+    segment -= r.stretches[s++].line.segments;
+  return r.stretches[s].line.law[channel];
+}
+}  // namespace detail
+
 /// Currents through one feed point's lead, towards the tape in the common core and back in the others;
 /// negative where a feed point takes current that another one gave.
 struct feed_current {

@@ -48,6 +48,13 @@ struct network_figures {
 
 namespace detail {
 
+/// Feed points of all runs before run `place`; of all runs where it is their number.
+constexpr std::size_t feeds_before(const feed_network& n, std::size_t place) noexcept {
+  std::size_t points = 0;
+  for (std::size_t r = 0; r < place; ++r) points += n.runs[r].feeds.size();
+  return points;
+}
+
 /// Storage of one hub: its port before and behind its switches, and as two terminals.
 inline constexpr std::size_t port_doubles = max_channels * max_channels + max_channels;
 inline constexpr std::size_t hub_doubles = port_doubles + max_channels + 2;

@@ -23,6 +23,8 @@ struct load_law {
   amps ceiling = amps{infinity};  ///< current above dropout (regulated)
   watts power;                    ///< constant power
   volts cut_off;                  ///< under-voltage limit (constant power)
+
+  friend constexpr bool operator==(const load_law&, const load_law&) noexcept = default;
 };
 
 /// A load's current at a voltage, and how steeply it changes there (a one-sided slope at a corner).
@@ -113,6 +115,12 @@ constexpr double light_slope_of(const load_law& law, load_point p) noexcept {
   return law.kind != load_kind::constant_power ? p.slope.v : 0.0;
 }
 
+/// Voltage above which a regulated load's current rises no more; infinite for every other, and for one without current.
+constexpr volts flat_above(const load_law& law) noexcept {
+  if (law.kind != load_kind::regulated || !(law.slope.v > 0)) return volts{infinity};
+  return law.dark_below + law.ceiling / law.slope;
+}
+
 // 1.5 W at 24 V: 62.5 mA; knee at 16 V
 static_assert(at(*fitted_law(load_kind::resistor_limited, watts{1.5}, volts{24}, volts{16}), volts{20})
                   .current == amps{0.03125});
@@ -124,6 +132,7 @@ static_assert(at(*fitted_law(load_kind::constant_power, watts{1.5}, volts{24}, v
                   .current == amps{0.09375});
 static_assert(at(*fitted_law(load_kind::constant_power, watts{1.5}, volts{24}, volts{16}), volts{15.9})
                   .current == amps{0});
+static_assert(flat_above(*fitted_law(load_kind::regulated, watts{1.5}, volts{24}, volts{16})) == volts{16});
 static_assert(!fitted_law(load_kind::regulated, watts{1.5}, volts{24}, volts{24}).ok());
 
 }  // namespace tapewright

@@ -95,7 +95,7 @@ enum class light_share : std::int32_t {
 struct light_sensitivity {
   double share = not_a_number;                ///< 0..1
   std::int64_t dimmest = -1, brightest = -1;  ///< segments; the first of several that are alike
-  double per_volt = not_a_number;             ///< by the source
+  double per_volt = not_a_number;             ///< 1/V, by the source
   siemens lead = unset;                       ///< per ohm
   volts to_kink = unset;                      ///< as of load_sensitivity
   bool at_kink = false;
@@ -673,10 +673,8 @@ constexpr outcome<shared_influence> adjoin(const feed_network& n, std::span<cons
     }
     told.feeder_common = PerOhm{-solved_sum * sum};
     told.copper += Share{f.common.v * told.feeder_common.v};
-    std::size_t before = 0;
-    for (std::size_t other = 0; other < r; ++other) before += n.runs[other].feeds.size();
-    run.gather(terminals, asked, channel, told, leads.empty() ? leads : leads.subspan(before, f.feeds.size()),
-               out.own);
+    run.gather(terminals, asked, channel, told,
+               leads.empty() ? leads : leads.subspan(feeds_before(n, r), f.feeds.size()), out.own);
     told.length = told.trace_common;
     for (std::size_t c = 0; c < max_channels; ++c) told.length += told.trace_channel[c] + told.load[c];
     return true;
@@ -700,43 +698,36 @@ constexpr double nearest_kink(const feed_network& n, std::span<const fed_run_pro
   return nearest;
 }
 
-constexpr fault refuse_place(double given, double most) noexcept {
-  return {fault_code::unknown_reference, field::place, given, 0, most, -1};
-}
+/// As close to a corner as this, in shares of the source, a load may stand on either side of it: voltages are
+/// settled to 5e-13 of the source and an ulp a segment.
+inline constexpr double kink_hair = 1e-11;
 
 /// Refuses storage that is too small, a profile that is not whole, and a channel that is not there or not lit.
 constexpr fault check_question(const feed_network& n, std::span<const fed_run_profile> solved,
                                std::size_t doubles, std::size_t runs, std::size_t hubs, std::size_t leads,
                                std::int32_t asked_run, std::int32_t asked_channel) noexcept {
   if (const fault f = check(n)) return f;
-  const auto no_room = [](std::size_t given, std::size_t needed) noexcept {
-    return fault{fault_code::no_room,         field::space,
-                 static_cast<double>(given),  static_cast<double>(needed),
-                 facts_of(field::space).most, -1};
-  };
-  const std::size_t needed = sensitivity_workspace(n);
-  if (doubles < needed) return no_room(doubles, needed);
-  if (runs < n.runs.size()) return no_room(runs, n.runs.size());
-  if (hubs < n.hubs.size()) return no_room(hubs, n.hubs.size());
-  if (solved.size() < n.runs.size()) return no_room(solved.size(), n.runs.size());
-  std::size_t points = 0;
+  if (const fault f =
+          first_fault(refuse_room(doubles, sensitivity_workspace(n)), refuse_room(runs, n.runs.size()),
+                      refuse_room(hubs, n.hubs.size()), refuse_room(solved.size(), n.runs.size())))
+    return f;
   for (std::size_t r = 0; r < n.runs.size(); ++r) {
     const fed_run& run = n.runs[r];
     const auto loads = static_cast<std::size_t>(segments_of(run) * run.stretches[0].line.channels);
-    if (solved[r].load_voltage.size() < loads)
-      return at_item(no_room(solved[r].load_voltage.size(), loads), r);
-    if (solved[r].load_current.size() < loads)
-      return at_item(no_room(solved[r].load_current.size(), loads), r);
-    if (solved[r].feeds.size() < run.feeds.size())
-      return at_item(no_room(solved[r].feeds.size(), run.feeds.size()), r);
-    points += run.feeds.size();
+    if (const fault f = first_fault(refuse_room(solved[r].load_voltage.size(), loads),
+                                    refuse_room(solved[r].load_current.size(), loads),
+                                    refuse_room(solved[r].feeds.size(), run.feeds.size())))
+      return at_item(f, r);
   }
-  if (leads > 0 && leads < points) return no_room(leads, points);
-  if (asked_run < 0 || static_cast<std::size_t>(asked_run) >= n.runs.size())
-    return refuse_place(asked_run, static_cast<double>(n.runs.size()) - 1);
+  if (const fault f = first_fault(leads > 0 ? refuse_room(leads, feeds_before(n, n.runs.size())) : fault{},
+                                  refuse_place(field::place, asked_run, n.runs.size())))
+    return f;
   const tape_line& line = n.runs[static_cast<std::size_t>(asked_run)].stretches[0].line;
-  if (asked_channel < 0 || asked_channel >= line.channels || (line.lit >> asked_channel & 1u) == 0)
-    return refuse_place(asked_channel, line.channels - 1.0);
+  if (const fault f = refuse_place(field::place, asked_channel, static_cast<std::size_t>(line.channels)))
+    return f;
+  if ((line.lit >> asked_channel & 1u) == 0)
+    return at_item({fault_code::unknown_reference, field::duty, 0, 1, 1, -1},
+                   static_cast<std::size_t>(asked_channel));
   return {};
 }
 
@@ -789,14 +780,6 @@ constexpr channel_lights lights_of(const fed_run& run, const fed_run_profile& so
   return told;
 }
 
-/// The law of a run's channel at a segment.
-constexpr const load_law& law_at(const fed_run& run, std::int64_t segment, std::size_t channel) noexcept {
-  std::size_t s = 0;
-  while (segment >= run.stretches[s].line.segments && s + 1 < run.stretches.size())
-    segment -= run.stretches[s++].line.segments;
-  return run.stretches[s].line.law[channel];
-}
-
 }  // namespace detail
 
 /// Where a solved run's dimmest lamp is: the lit channel whose light at figures.dimmest is furthest below its
@@ -808,10 +791,6 @@ constexpr load_place dimmest_load(const fed_run& run, const fed_run_figures& fig
                                   const fed_run_profile& solved) noexcept {
   load_place found;
   found.segment = figures.dimmest < 0 ? 0 : figures.dimmest;
-  std::int64_t in = found.segment;
-  std::size_t stretch = 0;
-  while (in >= run.stretches[stretch].line.segments && stretch + 1 < run.stretches.size())
-    in -= run.stretches[stretch++].line.segments;
   const detail::lit_channels lit = detail::lit_of(run.stretches[0].line);
   const auto channels = static_cast<std::size_t>(run.stretches[0].line.channels);
   double least = infinity;
@@ -824,7 +803,8 @@ constexpr load_place dimmest_load(const fed_run& run, const fed_run_figures& fig
     };
     for (const run_stretch& s : run.stretches)
       for (std::int64_t i = 0; i < s.line.segments; ++i) most = larger(most, light(s.line.law[of], k++));
-    const double here = light(run.stretches[stretch].line.law[of], static_cast<std::size_t>(found.segment));
+    const double here =
+        light(detail::law_at(run, found.segment, of), static_cast<std::size_t>(found.segment));
     const double share = most > 0 ? here / most : 0;
     if (!(share < least)) continue;
     least = share;
@@ -841,9 +821,9 @@ constexpr load_place dimmest_load(const fed_run& run, const fed_run_figures& fig
 /// @param workspace  sensitivity_workspace(n) doubles.
 /// @param runs       one result a run; @param hubs one a hub.
 /// @param leads      empty, or one result a feed point, run by run.
-/// @return           Faults: those of check(n); no_room; unknown_reference for a load that is not there or not
-///                   lit; no_operating_point where the network stands on the brink of its collapse, where these
-///                   derivatives have no bound.
+/// @return           Faults: those of check(n); no_room; unknown_reference for a load that is not there (place)
+///                   or not lit (duty 0; item: the channel); no_operating_point where the network stands on the
+///                   brink of its collapse, where these derivatives have no bound.
 /// Formula           With every load replaced by its tangent (slope G) the voltages are u = V - Z q. One more
 ///                   ampere a' drawn at the load asked for moves them by -(1 + Z G)^-1 Z, and Z is symmetric
 ///                   (reciprocity), so that one linear solve tells all:
@@ -867,9 +847,8 @@ constexpr outcome<load_sensitivity> sensitivity_of(const feed_network& n,
     return f;
   const auto asked_run = static_cast<std::size_t>(asked.run);
   const fed_run& home = n.runs[asked_run];
-  if (asked.segment < 0 || asked.segment >= segments_of(home))
-    return detail::refuse_place(static_cast<double>(asked.segment),
-                                static_cast<double>(segments_of(home)) - 1);
+  if (const fault f = refuse_place(field::place, asked.segment, static_cast<std::size_t>(segments_of(home))))
+    return f;
   const auto channel = static_cast<std::size_t>(asked.channel);
   const auto got = detail::adjoin<volts, amps>(
       n, solved, {asked_run, channel, {asked.segment, -1}, {1, 0}, 0}, workspace.data(), runs, hubs, leads);
@@ -884,7 +863,7 @@ constexpr outcome<load_sensitivity> sensitivity_of(const feed_network& n,
   out.current = solved[asked_run].load_current[place];
   out.slope = at(detail::law_at(home, asked.segment, channel), out.voltage).slope;
   out.to_kink = volts{detail::nearest_kink(n, solved)};
-  out.at_kink = !(out.to_kink.v > 1e-11 * n.source.v);
+  out.at_kink = !(out.to_kink.v > detail::kink_hair * n.source.v);
   return out;
 }
 
@@ -919,7 +898,7 @@ constexpr outcome<light_sensitivity> light_sensitivity_of(
   out.per_volt = got->source;
   out.lead = siemens{got->lead};
   out.to_kink = volts{detail::nearest_kink(n, solved)};
-  out.at_kink = !(out.to_kink.v > 1e-11 * n.source.v);
+  out.at_kink = !(out.to_kink.v > detail::kink_hair * n.source.v);
   return out;
 }
 

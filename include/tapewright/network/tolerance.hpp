@@ -99,12 +99,6 @@ constexpr const one_bound& greater_bound(const one_bound& a, const one_bound& b)
   return b.value > a.value ? b : a;
 }
 
-constexpr bool same_corner(const box_corner& a, const box_corner& b) noexcept {
-  for (std::size_t i = 0; i < most_factors / 64; ++i)
-    if (a.high[i] != b.high[i] || a.free[i] != b.free[i]) return false;
-  return true;
-}
-
 /// A solved current of a lead or joint is a difference of voltages over little resistance: this far beside those of the
 /// loads behind it.
 inline constexpr double lead_hair = 1e-9;  // A
@@ -124,7 +118,7 @@ constexpr two_bounds exactly(double value) noexcept {
 /// share e of its greatest light, every other one at least its own evenness and at most 1. So 1 - e / (greatest
 /// evenness of any) <= shift <= 1 - e, and of one channel it is 0.
 constexpr void bound_light(run_bounds& told, const lit_channels& lit) noexcept {
-  constexpr double hair = 1e-11;
+  constexpr double hair = 1e-11;  // for the rounding of a cube root times 100; an evenness is widened already
   if (lit.count < 2) told.colour_shift = exactly(0);
   if (lit.count == 0) {
     told.lightness_step = exactly(0);
@@ -135,7 +129,7 @@ constexpr void bound_light(run_bounds& told, const lit_channels& lit) noexcept {
   bool together = true;
   for (int x = 0; x < lit.count; ++x) {
     const two_bounds& own = told.evenness[lit.of[x]];
-    together = together && same_corner(own.most.corner, e.most.corner);
+    together = together && own.most.corner == e.most.corner;
     e = {lesser_bound(e.least, own.least), lesser_bound(e.most, own.most)};
     greatest = larger(greatest, own.least.value);
   }
@@ -203,7 +197,7 @@ class tolerance_bounder {
     const two_bounds before = left > 0 ? of({kind::beyond, r, 0, false, 0, left}) : exactly(0),
                      behind = right < n ? of({kind::beyond, r, 0, false, right, n}) : exactly(0);
     two_bounds out{greater_bound(before.least, behind.least), greater_bound(before.most, behind.most)};
-    if (left > 0 && right < n && !same_corner(before.least.corner, behind.least.corner))
+    if (left > 0 && right < n && before.least.corner != behind.least.corner)
       out.least = {out.least.value, bound_method::enclosure, {}};
     return widened(out);
   }
@@ -228,7 +222,8 @@ class tolerance_bounder {
   /// What slopes are of: nothing is known, the figure, its logarithm, or that of what is missing of 1, negated.
   enum class slopes_kind { none, of_figure, of_logarithm, of_missing };
 
-  static constexpr int most_cuts = 6;
+  // limits of time: beyond them a bound is looser, never wrong
+  static constexpr int most_cuts = 6, most_faces = 6;
   static constexpr std::size_t most_boxes = 48, most_pairs = 120, most_near = 40, nothing = ~std::size_t{0};
   using list = network_enclosure;
 
@@ -250,6 +245,7 @@ class tolerance_bounder {
     ++boxes_;
     one_bound out = on_worst_face(f, upper);
     const double beyond = upper ? out.value - found_.hi : found_.lo - out.value;
+    // a twentieth looser than corners that were solved: worth no further cut
     const bool tight = beyond <= 0.05 * (found_.hi - found_.lo) + 10 * hair_of(f, found_.hi);
     if (!tight && cuts > 0 && worst_ < most_factors && boxes_ < most_boxes && !why_) {
       const std::size_t p = worst_;
@@ -272,7 +268,7 @@ class tolerance_bounder {
   constexpr one_bound on_worst_face(const bounded_figure& f, bool upper) noexcept {
     interval by[most_factors];
     slopes_kind how = slopes_of(f, by);
-    for (int round = 0; round < 6 && how != slopes_kind::none; ++round) {
+    for (int round = 0; round < most_faces && how != slopes_kind::none; ++round) {
       bool moved = false;
       for (std::size_t p = 0; p < factor_count(n_); ++p) {
         if (!(box_.lo[p] < box_.hi[p]) || !(by[p].lo >= 0 || by[p].hi <= 0)) continue;
@@ -294,11 +290,7 @@ class tolerance_bounder {
     return all_.offset(f.run) + static_cast<std::size_t>(segment) * all_.channels_of(f.run) + f.channel;
   }
   constexpr const load_law& law(const bounded_figure& f, std::int64_t segment) const noexcept {
-    const fed_run& run = n_.runs[f.run];
-    std::size_t s = 0;
-    while (segment >= run.stretches[s].line.segments && s + 1 < run.stretches.size())
-      segment -= run.stretches[s++].line.segments;
-    return run.stretches[s].line.law[f.channel];
+    return law_at(n_.runs[f.run], segment, f.channel);
   }
   /// Voltage of a load, or its light where an evenness is asked.
   constexpr interval level(const bounded_figure& f, std::int64_t segment) const noexcept {
@@ -319,7 +311,7 @@ class tolerance_bounder {
     const auto hides = [&](std::int64_t k, bool right) noexcept {  // the neighbour hides k
       const std::int64_t from = right ? k : k - 1;
       if (from < 0 || from + 1 >= n) return false;
-      if (f.what == kind::evenness && !same_load(law(f, from), law(f, from + 1))) return false;
+      if (f.what == kind::evenness && law(f, from) != law(f, from + 1)) return false;
       const interval falls = all_.fall(box, f.run, f.channel, from, from + 1);
       const bool never_up = falls.lo >= 0, never_down = falls.hi <= 0;
       const bool to_right = lowest ? never_up : never_down, to_left = lowest ? never_down : never_up;
@@ -405,9 +397,7 @@ class tolerance_bounder {
     if (own.kind == load_kind::constant_power) return {};
     const interval u = all_.get(list::u, l);
     const double steepest = 1 / (u.lo - own.dark_below.v);
-    const double top = own.kind == load_kind::regulated && own.slope.v > 0
-                           ? own.dark_below.v + own.ceiling.v / own.slope.v
-                           : infinity;
+    const double top = flat_above(own).v;
     if (u.lo > top) return {};
     return {u.hi < top ? 1 / (u.hi - own.dark_below.v) : 0, steepest};
   }
@@ -445,14 +435,12 @@ class tolerance_bounder {
       });
     };
     each_pair([&](std::int64_t far, std::int64_t near) noexcept {
-      ++pairs;
+      if (++pairs > most_pairs) return;
       const load_law& low = law(f, far);
       alight = alight && level(f, far).lo > 0 && level(f, near).lo > 0;
-      const double knee = low.dark_below.v;
-      straight = straight && same_load(low, law(f, near)) && low.slope.v > 0 &&
-                 all_.get(list::u, place(f, far)).lo > knee &&
-                 (low.kind != load_kind::regulated ||
-                  all_.get(list::u, place(f, near)).hi < knee + low.ceiling.v / low.slope.v);
+      straight = straight && low == law(f, near) && low.slope.v > 0 &&
+                 all_.get(list::u, place(f, far)).lo > low.dark_below.v &&
+                 all_.get(list::u, place(f, near)).hi < flat_above(low).v;
       widest = larger(widest, fall(f, box, far, near).lo);
     });
     for (interval& each : by) each = {};
@@ -464,7 +452,8 @@ class tolerance_bounder {
       interval own[most_factors];
       if (missing) {
         interval of_top[most_factors];
-        const interval falls{larger(widest, fall(f, box, far, near).lo), fall(f, box, far, near).hi};
+        interval falls = fall(f, box, far, near);
+        falls.lo = larger(widest, falls.lo);
         if (!(falls.hi >= falls.lo)) return;  // never these two
         slopes_of_volts(box, place(f, near), place(f, far), own);
         slopes_of_volts(box, place(f, near), nothing, of_top);
@@ -508,7 +497,7 @@ class tolerance_bounder {
       if (!why_) why_ = all.why();
       return not_a_number;
     }
-    // constant power: a solution that is not the one enclosed
+    // constant power: a solution that is not the one enclosed; a hundred times what one may be wrong by (hair_of)
     const double hair = 1e-9 * n_.source.v;
     bool enclosed = true;
     all_.each_load(box, [&](std::size_t l, const load_law&, std::size_t, std::size_t, interval) noexcept {
@@ -642,7 +631,9 @@ class tolerance_bounder {
       constexpr double more = 1 + 1e-12;             // for the rounding of logarithms
       double own = 0;
       if ((up > down) == upper) stand_high(likely);
-      if (up > 3 * down || down > 3 * up) {  // nearly one direction: from that end, what it may go back
+      // nearly one direction: from that end, what it may go back. With a slope halfway between both on average an
+      // end and the middle allow for as much where one is three times the other.
+      if (up > 3 * down || down > 3 * up) {
         if ((up > down) == upper) stand_high(out.corner);
         own = smaller(up, down) * natural_log(hi / lo) * more;
       } else {
@@ -741,31 +732,35 @@ constexpr fault check(const factor_range& r) noexcept {
 /// @param runs   one result a run.
 /// @return       Faults: those of check(n) and of solve_network at a corner (no_operating_point when constant-power
 ///               loads collapse anywhere in the box, or where that cannot be excluded); out_of_range for a
-///               tolerance; no_room; not_listed for more than 256 inputs.
+///               tolerance (item: its place in network_tolerances, from 0); no_room; not_listed for more than 256 inputs.
 /// Formula       Each figure's derivative by each input is enclosed over the box (detail::network_enclosure; of the
 ///               lowest of several loads the hull of all that may be the lowest). An input whose derivative has one sign
 ///               stands at its end on the side's worst face; there others may show their sign, and so on. Where
 ///               all have, the bound is the figure at a corner, solved (`monotone`). Inputs that keep either sign
-///               stay at 1, and the figure cannot leave that value by more than sum max|dF/d ln f| |ln f| (mean value
-///               theorem; `mean_value`). A figure that the intervals of currents bound better (an evenness: those
-///               in shares of the brightest lamp's voltage above its knee) is told as `enclosure`. Where a side is
-///               looser than corners that were solved by more than a twentieth, the box is cut in two across the
-///               input that loosens most, up to 48 parts; where the part that binds is bound by a corner of the
-///               whole box, this is `monotone` as well.
+///               stay at 1 (in a cut box: at its middle); one that is three times as steep one way as the other stands
+///               at its end, and only its way back is allowed for. The figure cannot leave that value by more than
+///               sum max|dF/d ln f| |ln f| (mean value theorem; `mean_value`). A figure that the intervals of currents
+///               bound better (an evenness: those in shares of the brightest lamp's voltage above its knee) is told as
+///               `enclosure`. Where a side is looser than corners that were solved by more than a twentieth, the box is
+///               cut in two across the input that loosens most, up to 48 parts; where the part that binds is bound by
+///               a corner of the whole box, this is `monotone` as well.
 ///               Constant power alone, every run with one feed point: u -> V - Z (P / u) keeps the order, and its
 ///               greatest fixed point falls with Z and P and rises with V (Tarski): one corner is the worst for all.
-/// Source        closed form; interval arithmetic: R. E. Moore, "Interval Analysis", 1966, from memory.
 ///               Run by run: `loss` like the others. The greatest feed current is what the run draws, of several feed
 ///               points `enclosure`; the greatest link current is what the loads behind the joint draw, likewise. The
 ///               lightness step is a falling function of the least evenness and is told as that is; the colour shift is
 ///               told as `enclosure`: at most what the least even channel loses (see detail::bound_light).
-/// Accuracy      bounds are widened by 1e-11 of the figure for rounding, currents of leads and joints by 1e-9 A.
+/// Source        closed form; interval arithmetic: R. E. Moore, "Interval Analysis", 1966, from memory.
+/// Accuracy      bounds are widened for rounding: voltages by 1e-11 of the source (constant power alone: of
+///               themselves), other figures by 1e-11 of themselves, lightness step and colour shift by 1e-11, currents
+///               of leads and joints by 1e-9 A besides.
 constexpr outcome<network_bounds> bounds_of(const feed_network& n, const network_tolerances& t,
                                             const tolerance_space& space,
                                             std::span<run_bounds> runs) noexcept {
   if (const fault f = check(n)) return f;
-  for (const factor_range& r : {t.source, t.load, t.trace, t.length, t.cable, t.contact})
-    if (const fault f = detail::check(r)) return f;
+  const factor_range ranges[] = {t.source, t.load, t.trace, t.length, t.cable, t.contact};
+  for (std::size_t i = 0; i < sizeof ranges / sizeof ranges[0]; ++i)
+    if (const fault f = detail::check(ranges[i])) return at_item(f, i);
   const tolerance_needs needs = tolerance_space_for(n);
   const std::size_t given[] = {space.hubs.size(),     space.runs.size(),    space.stretches.size(),
                                space.feeds.size(),    space.figures.size(), space.profiles.size(),
@@ -773,10 +768,7 @@ constexpr outcome<network_bounds> bounds_of(const feed_network& n, const network
   const std::size_t wanted[] = {needs.hubs, needs.runs,  needs.stretches, needs.feeds, needs.runs,
                                 needs.runs, needs.loads, needs.doubles,   needs.runs};
   for (std::size_t i = 0; i < sizeof given / sizeof given[0]; ++i)
-    if (given[i] < wanted[i])
-      return fault{fault_code::no_room,           field::space,
-                   static_cast<double>(given[i]), static_cast<double>(wanted[i]),
-                   range_of(field::space).most,   static_cast<std::int32_t>(i)};
+    if (const fault f = refuse_room(given[i], wanted[i])) return at_item(f, i);
   if (factor_count(n) > most_factors)
     return fault{fault_code::not_listed,
                  field::row_count,

@@ -58,9 +58,18 @@ constexpr outcome<factor_range> copper_range(celsius at, celsius least, celsius 
 inline constexpr std::size_t most_factors = 256;
 
 /// A corner of the box: which factors stand at their greatest value; the others stand at their least, and those
-/// that have no direction (`free`) at 1.
+/// that have no direction (`free`) stay at 1 (in a cut box: at its middle). One that is three times as steep one
+/// way as the other stands at its end, and only its way back is allowed for.
 struct box_corner {
   std::uint64_t high[most_factors / 64] = {}, free[most_factors / 64] = {};
+
+  /// All words at once: one after the other, as a default compares them, becomes a call of memcmp.
+  friend constexpr bool operator==(const box_corner& a, const box_corner& b) noexcept {
+    std::uint64_t unlike = 0;
+    for (std::size_t i = 0; i < most_factors / 64; ++i)
+      unlike |= (a.high[i] ^ b.high[i]) | (a.free[i] ^ b.free[i]);
+    return unlike == 0;
+  }
 
   constexpr bool is_high(std::size_t p) const noexcept { return (high[p / 64] >> p % 64 & 1u) != 0; }
   constexpr bool is_free(std::size_t p) const noexcept { return (free[p / 64] >> p % 64 & 1u) != 0; }

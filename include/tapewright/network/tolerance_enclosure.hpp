@@ -45,11 +45,6 @@ constexpr interval mixed(interval x, interval a, interval b) noexcept {
 /// Two resistances side by side: rises with each.
 constexpr double beside(double a, double b) noexcept { return a + b > 0 ? a * (b / (a + b)) : 0; }
 
-constexpr bool same_load(const load_law& a, const load_law& b) noexcept {
-  return a.kind == b.kind && a.dark_below == b.dark_below && a.slope == b.slope && a.ceiling == b.ceiling &&
-         a.power == b.power && a.cut_off == b.cut_off;
-}
-
 /// Factors of one box.
 struct factor_box {
   double lo[most_factors] = {}, hi[most_factors] = {}, middle[most_factors] = {};
@@ -155,12 +150,13 @@ class network_enclosure {
     const interval v = source(box);
     bool power = false;
     each_load(box, [&](std::size_t l, const load_law& law, std::size_t, std::size_t, interval) noexcept {
-      set(u, l, {-1e9, v.hi});
+      set(u, l, {-1e9, v.hi});  // no floor yet; finite, so that what is gained is a number
       power = power || draws_power(law);
     });
     part_currents(box);
     softness_ = 1;
     if (power && !find_floor(box)) return false;
+    // every round's intervals hold; more rounds only narrow them
     for (int round = 0; round < 60; ++round) {
       draw(box);
       double gained = 0;
@@ -204,9 +200,7 @@ class network_enclosure {
     if (law.kind == load_kind::constant_power)
       return {-(power.hi * law.power.v / (at_load.lo * at_load.lo)),
               -(power.lo * law.power.v / (at_load.hi * at_load.hi))};
-    const double steep = law.slope.v, knee = law.dark_below.v;
-    const double top =
-        law.kind == load_kind::regulated && steep > 0 ? knee + law.ceiling.v / steep : infinity;
+    const double steep = law.slope.v, knee = law.dark_below.v, top = flat_above(law).v;
     if (at_load.lo > knee && at_load.hi < top) return steep * power;
     if (at_load.hi < knee || at_load.lo > top) return {0, 0};
     return {0, steep * power.hi};
@@ -243,6 +237,7 @@ class network_enclosure {
     each_load(box, [&](std::size_t l, const load_law&, std::size_t, std::size_t, interval) noexcept {
       set(a, l, {-most, most});
     });
+    // likewise: every round's intervals hold
     for (int round = 0; round < 80; ++round) {
       spread(box);
       double gained = 0;
@@ -299,6 +294,7 @@ class network_enclosure {
         lost_in(p + 2, shared_feeder(r, cond), sum_q[cond], sum_x[cond]);
         for (std::size_t j = 0; j < n_.runs[r].feeds.size(); ++j) {
           const interval given = lead_flow(r, j, cond, before_q, after_q);
+          // nothing is nearer the pole than where the leads part: no lead takes current back
           lost_in(p + 2, lead(r, j, cond), {larger(given.lo, 0), given.hi},
                   lead_flow(r, j, cond, before_x, after_x));
         }
@@ -350,7 +346,7 @@ class network_enclosure {
         set(x, place(k, of), drawn * per_volt);
       }
     }
-    constexpr int rounds = 6;
+    constexpr int rounds = 6;  // every round's intervals hold; more only narrow them
     for (int round = 0; round < rounds; ++round) {
       for (int i = 0; i < lit.count; ++i)
         for (std::int64_t k = 0; k < n; ++k) set(a, place(k, lit.of[i]), {});
@@ -455,9 +451,8 @@ class network_enclosure {
     const load_law& law = n_.runs[r].stretches[0].line.law[c];
     if (law.kind == load_kind::constant_power || !(law.slope.v > 0)) return false;
     for (const run_stretch& s : n_.runs[r].stretches)
-      if (!(same_load(s.line.law[c], law))) return false;
-    const double top =
-        law.kind == load_kind::regulated ? law.dark_below.v + law.ceiling.v / law.slope.v : infinity;
+      if (s.line.law[c] != law) return false;
+    const double top = flat_above(law).v;
     for (std::size_t k = 0; k < segments_in(r); ++k) {
       const interval v = get(u, offset(r) + k * channels_of(r) + c);
       if (!(v.lo > law.dark_below.v && v.hi < top)) return false;
@@ -755,9 +750,9 @@ class network_enclosure {
         write(nodes_at_, each * nodes_ + node(r, static_cast<std::int64_t>(k), cond), {});
   }
 
-  /// One conductor of a run beyond the shared feeder: the drop at every load into `ohms_behind`, and the flows; those
-  /// between feed points only where they are wanted. In the
-  /// common, `only` one channel's currents, or those of all lit ones (`all_channels`).
+  /// One conductor of a run beyond the shared feeder: the drop at every load into `ohms_behind`, and the flows;
+  /// those between feed points only where they are wanted. In the common, `only` one channel's currents, or those
+  /// of all lit ones (`all_channels`).
   constexpr void along_chain(const factor_box& box, std::size_t r, std::size_t cond, load_list list,
                              interval total, flows_wanted flows,
                              std::size_t only = all_channels) const noexcept {

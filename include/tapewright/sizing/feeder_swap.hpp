@@ -46,13 +46,6 @@ struct swap_space {
 
 namespace detail {
 
-/// Feed points of all runs before run `place`; of all runs where it is their number.
-constexpr std::size_t feeds_before(const feed_network& n, std::size_t place) noexcept {
-  std::size_t points = 0;
-  for (std::size_t r = 0; r < place; ++r) points += n.runs[r].feeds.size();
-  return points;
-}
-
 constexpr fault refuse_swap(const feed_network& n, const feeder_swap& swap,
                             const swap_space& space) noexcept {
   if (const fault f = first_fault(check(n), refuse_place(field::place, swap.run, n.runs.size()))) return f;

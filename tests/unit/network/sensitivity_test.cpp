@@ -521,6 +521,12 @@ TEST_CASE("sensitivity_of: one lamp behind resistors, by hand") {
     const fault small = ask({0, 0, 0}, space.size() - 1, 1);
     CHECK(small.code == fault_code::no_room);
     CHECK(small.least == static_cast<double>(space.size()));
+    CHECK(ask({0, 0, 1}, space.size(), 1).field == field::place);
+    part.line.lit = 0;
+    const fault dark = ask({0, 0, 0}, space.size(), 1);
+    CHECK(dark.code == fault_code::unknown_reference);
+    CHECK(dark.field == field::duty);
+    CHECK(dark.item == 0);
   }
   SUBCASE("two lamps: the share of the second, by hand") {
     // 24 V, no lead; r = 1 ohm from feed to lamp, then 2 ohm between them; i = g (u - 16), g = 1/8

@@ -406,10 +406,14 @@ TEST_CASE("bounds_of: one lamp behind resistors, by hand") {
 
   SUBCASE("refusals") {
     t.load = {1.01, 1.02};
-    CHECK(bounds_of(n, t, room.space, {&told, 1}).why().code == fault_code::out_of_range);
+    const fault load = bounds_of(n, t, room.space, {&told, 1}).why();
+    CHECK(load.code == fault_code::out_of_range);
+    CHECK(load.item == 1);
     t.load = {};
     t.cable = {0.4, 1};
-    CHECK(bounds_of(n, t, room.space, {&told, 1}).why().given == 0.4);
+    const fault cable = bounds_of(n, t, room.space, {&told, 1}).why();
+    CHECK(cable.given == 0.4);
+    CHECK(cable.item == 4);
     t.cable = {};
     CHECK(bounds_of(n, t, room.space, {}).why().code == fault_code::no_room);
     tolerance_space small = room.space;
