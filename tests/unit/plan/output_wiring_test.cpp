@@ -234,7 +234,7 @@ TEST_CASE("law: what is left of a job that plans when a run is taken away plans 
   CHECK(smaller > 300);
 }
 
-TEST_CASE("by NEC no device is larger than the code allows on a small conductor, whatever that may carry") {
+TEST_CASE("by NEC no device is above the code's limit of a small conductor, nor below a continuous load") {
   shelf s{{}};
   s.fuse(10_A);
   cable thin[] = {small_job::cables[0]};
@@ -269,6 +269,25 @@ TEST_CASE("by NEC no device is larger than the code allows on a small conductor,
   const plan small = planned();
   CHECK(small.fits);
   CHECK(s.devices[static_cast<std::size_t>(small.outputs[0].device)].rated == 5_A);
+
+  // a continuous load counts 1.25 times (NEC 210.20(A)): what is told is that, not the load that 1 A would carry
+  s.devices.clear();
+  s.fuse(1_A);
+  const plan short_of_continuous = planned();
+  CHECK(!short_of_continuous.fits);
+  const amps load = short_of_continuous.outputs[0].current;
+  CHECK(load < 1_A);
+  told = false;
+  for (const finding& f : short_of_continuous.findings) {
+    if (f.code != finding_code::no_overcurrent_device) continue;
+    told = true;
+    CHECK(f.stopped_by == governed::load_current);
+    CHECK(f.value == 1.25 * load.v);
+    CHECK(f.limit == 1);
+    CHECK(f.utilisation == utilisation(f.value, 1.0));
+    CHECK(f.utilisation > 1);
+  }
+  CHECK(told);
 }
 
 TEST_CASE("code_device_limit: the gauges that NEC names, metric sections as the gauge below, none by IEC") {

@@ -70,7 +70,7 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
       const amps rated = d.parts.overcurrent_devices[static_cast<std::size_t>(choice->nearest)].rated;
       switch (choice->stopped_by) {
         case governed::load_current:
-          f.value = o.current.v;
+          f.value = duty.load_factor * o.current.v;
           f.limit = rated.v;
           break;
         case governed::cable_protection: f.value = rated.v; break;
