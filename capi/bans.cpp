@@ -66,12 +66,6 @@ struct shelf_room {
   }
 };
 
-std::uint64_t bytes_of(const arrived_bans& a) noexcept {
-  carver ruler;
-  const shelf_room measured{ruler, a};
-  return ruler.used();
-}
-
 fault take_bans(std::span<part_ref> into, const arrived_bans& a) noexcept {
   for (std::size_t i = 0; i < into.size(); ++i) {
     tw_ban one{};
@@ -103,7 +97,7 @@ fault keep(std::span<C> room, Pointer& list, std::int32_t& count, std::span<cons
 }
 
 outcome<tw_catalogue> shorter_in(void* block, std::int64_t bytes, const arrived_bans& a) noexcept {
-  if (const fault f = refuse_block(block, bytes, bytes_of(a), 3)) return f;
+  if (const fault f = refuse_block(block, bytes, bytes_of<shelf_room>(a), 3)) return f;
   carver carved{block};
   const shelf_room room{carved, a};
   tw_catalogue c = a.catalogue;
@@ -125,8 +119,7 @@ outcome<tw_catalogue> shorter_in(void* block, std::int64_t bytes, const arrived_
 tw_status tw_catalogue_bytes(const tw_catalogue* catalogue, const tw_ban* ban, int32_t bans, int64_t* bytes,
                              tw_fault* why) {
   const arrived_bans a{catalogue, ban, bans};
-  return answer(unless(a.why, [&]() noexcept { return outcome<std::uint64_t>{bytes_of(a)}; }), why,
-                to(bytes));
+  return tell_bytes<shelf_room>(a.why, a, bytes, why);
 }
 tw_status tw_catalogue_without(const tw_catalogue* catalogue, const tw_ban* ban, int32_t bans, void* block,
                                int64_t bytes, tw_catalogue* rest, tw_fault* why) {

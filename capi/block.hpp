@@ -43,6 +43,19 @@ class carver {
   std::uint64_t used_ = 0;
 };
 
+/// Bytes that a Room for `counts` takes of a block.
+template <class Room, class Counts>
+std::uint64_t bytes_of(const Counts& counts) noexcept {
+  carver ruler;
+  const Room measured{ruler, counts};
+  return ruler.used();
+}
+template <class Room, class Counts>
+tw_status tell_bytes(const fault& before, const Counts& counts, std::int64_t* bytes, tw_fault* why) noexcept {
+  const auto measured = [&]() noexcept { return outcome<std::uint64_t>{bytes_of<Room>(counts)}; };
+  return answer(unless(before, measured), why, to(bytes));
+}
+
 /// Refuses a block (argument `place`) that is null, crooked, or smaller than `wanted` bytes.
 inline fault refuse_block(const void* block, std::int64_t bytes, std::uint64_t wanted,
                           std::int32_t place) noexcept {
@@ -64,6 +77,16 @@ fault refuse_handle(const Handle* h, std::int32_t place = 0) noexcept {
   if (h == nullptr) return null_pointer(place);
   if (h->state != Handle::finished) return {fault_code::version_mismatch, field::pointer, 0, 1, 1, place};
   return {};
+}
+
+/// Row `place` of a list behind a handle, or what is wrong with asking for it. `list(handle)` gives the list.
+template <class Handle, class List, class... Outputs>
+tw_status answer_row(const Handle* from, List list, std::int32_t place, tw_fault* why,
+                     const Outputs&... outputs) noexcept {
+  fault f = refuse_handle(from);
+  if (!f) f = refuse_place(field::place, place, list(*from).size());
+  const auto* row = f ? nullptr : &list(*from)[static_cast<std::size_t>(place)];
+  return answer(f, row, why, outputs...);
 }
 
 /// Row `i` of a C list. Rows lie struct_size apart, which is the first row's and must be every row's.
@@ -128,9 +151,7 @@ struct arrived_rows {
     why = refuse_list(list, count, place);
     if (why || count == 0) return;
     const auto rows = static_cast<std::size_t>(count);
-    carver ruler;
-    row_room<C, Row>{ruler, rows};
-    why = refuse_block(block, bytes, ruler.used(), block_place);
+    why = refuse_block(block, bytes, bytes_of<row_room<C, Row>>(rows), block_place);
     if (why) return;
     carver room{block};
     row_room<C, Row> both{room, rows};
@@ -141,9 +162,7 @@ struct arrived_rows {
 
 template <class C, class Row>
 std::int64_t bytes_of_rows(std::int32_t count) noexcept {
-  carver ruler;
-  row_room<C, Row>{ruler, static_cast<std::size_t>(count)};
-  return static_cast<std::int64_t>(ruler.used());
+  return static_cast<std::int64_t>(bytes_of<row_room<C, Row>>(static_cast<std::size_t>(count)));
 }
 
 }  // namespace tapewright::capi

@@ -713,7 +713,7 @@ inline constexpr entry all_functions[] = {
         other("double *", "load_a", "room for every load's current; may be null"),
         large("loads", field::space, 0, 1e9),
         other("void *", "block", "room of the caller's, address divisible by 8"),
-        large("bytes", field::space, 0, 1e15), why(),
+        large("bytes", field::space, 0, 1e9), why(),
     function("tw_status", "tw_plan_hub_check", "controller of a hub"),
         other("const tw_plan *", "plan", "a finished plan"), whole("hub", field::place),
         other("tw_controller_check *", "check", "structure that goes out"), why(),

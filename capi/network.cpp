@@ -93,12 +93,6 @@ struct network_room {
   }
 };
 
-std::uint64_t bytes_of(const network_counts& counts) noexcept {
-  carver ruler;
-  const network_room measured{ruler, counts};
-  return ruler.used();
-}
-
 struct solved_network {
   tw_solved* handle = nullptr;
   warm_figures figures;
@@ -110,7 +104,7 @@ struct dimmed_network {
 
 outcome<solved_network> solved_in(void* block, std::int64_t bytes, const arrived_network& a,
                                   bool warm) noexcept {
-  if (const fault f = refuse_block(block, bytes, bytes_of(a.counts), 1)) return f;
+  if (const fault f = refuse_block(block, bytes, bytes_of<network_room>(a.counts), 1)) return f;
   carver carved{block};
   network_room room{carved, a.counts};
   if (const fault f = room.fill(a.c, warm)) return f;
@@ -135,7 +129,7 @@ outcome<solved_network> solved_in(void* block, std::int64_t bytes, const arrived
 }
 
 outcome<dimmed_network> dimmed_in(void* block, std::int64_t bytes, const arrived_network& a) noexcept {
-  if (const fault f = refuse_block(block, bytes, bytes_of(a.counts), 1)) return f;
+  if (const fault f = refuse_block(block, bytes, bytes_of<network_room>(a.counts), 1)) return f;
   carver carved{block};
   network_room room{carved, a.counts};
   if (const fault f = room.fill(a.c, false)) return f;
@@ -173,10 +167,7 @@ tw_solved_place place_of(const tw_solved& s, std::int32_t run) noexcept {
 template <class T>
 fault copy_to(double* room, std::int64_t count, std::span<const T> figures) noexcept {
   if (room == nullptr) return {};
-  if (static_cast<std::uint64_t>(count) < figures.size())
-    return {fault_code::no_room,         field::space,
-            static_cast<double>(count),  static_cast<double>(figures.size()),
-            range_of(field::space).most, -1};
+  if (const fault f = refuse_room(static_cast<std::size_t>(count), figures.size())) return f;
   for (std::size_t i = 0; i < figures.size(); ++i) room[i] = number_of<double>(figures[i]);
   return {};
 }
@@ -185,8 +176,7 @@ fault copy_to(double* room, std::int64_t count, std::span<const T> figures) noex
 
 tw_status tw_network_workspace(const tw_network* network, int64_t* bytes, tw_fault* why) {
   const arrived_network a{network};
-  return answer(unless(a.why, [&]() noexcept { return outcome<std::uint64_t>{bytes_of(a.counts)}; }), why,
-                to(bytes));
+  return tell_bytes<network_room>(a.why, a.counts, bytes, why);
 }
 
 tw_status tw_solve_network(const tw_network* network, void* block, int64_t bytes, tw_solved** solved,

@@ -108,10 +108,8 @@ struct arrived_network {
       return refuse_sum(counts.stretches + 1, c.stretches);
     tw_network_stretch s{};
     if (const fault f = read_row(s, c.stretch.at, counts.stretches)) return f;
-    if (s.tape < 0 || s.tape >= c.tapes)
-      return {fault_code::unknown_reference,    field::run_tape,
-              static_cast<double>(s.tape),      0,
-              static_cast<double>(c.tapes) - 1, static_cast<std::int32_t>(counts.stretches)};
+    if (const fault f = refuse_place(field::run_tape, s.tape, counts.tapes))
+      return at_item(f, counts.stretches);
     tw_tape t{};
     if (const fault f = read_row(t, c.tape.at, static_cast<std::size_t>(s.tape))) return f;
     if (const fault f = first_fault(refuse(field::segment_count, static_cast<double>(s.segments)),

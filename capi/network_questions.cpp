@@ -97,18 +97,12 @@ struct question_room {
   }
 };
 
-std::uint64_t bytes_of(const network_counts& counts) noexcept {
-  carver ruler;
-  const question_room measured{ruler, counts};
-  return ruler.used();
-}
-
 /// `ask(room, network)` with the network brought into the caller's block (argument `place`).
 template <class Ask>
 auto asked_in(void* block, std::int64_t bytes, std::int32_t place, const arrived_network& a, Ask ask) noexcept
     -> decltype(ask(std::declval<question_room&>(), feed_network{})) {
   if (a.why) return a.why;
-  if (const fault f = refuse_block(block, bytes, bytes_of(a.counts), place)) return f;
+  if (const fault f = refuse_block(block, bytes, bytes_of<question_room>(a.counts), place)) return f;
   carver carved{block};
   question_room room{carved, a.counts};
   if (const fault f = room.fill(a.c)) return f;
@@ -189,15 +183,15 @@ outcome<tw_bounds*> bounds_in(question_room& room, const feed_network& n,
 /// One figure's bounds, or why there are none.
 outcome<two_bounds> bounds_of_figure(const tw_bounds& b, std::int32_t figure, std::int32_t run,
                                      std::int32_t channel) noexcept {
-  const auto nowhere = [](double given, double least, double most) noexcept {
-    return fault{fault_code::unknown_reference, field::place, given, least, most, -1};
-  };
   if (figure < TW_BOUND_TOTAL || figure > TW_BOUND_COLOUR_SHIFT)
     return fault{fault_code::not_listed, field::none,           static_cast<double>(figure),
                  TW_BOUND_TOTAL,         TW_BOUND_COLOUR_SHIFT, -1};
   const bool of_whole = figure <= TW_BOUND_LOSS;
-  const double last = static_cast<double>(b.runs.size()) - 1;
-  if (run < (of_whole ? -1 : 0) || run > last) return nowhere(run, of_whole ? -1 : 0, last);
+  const std::int32_t first = of_whole ? -1 : 0, last = static_cast<std::int32_t>(b.runs.size()) - 1;
+  if (run < first || run > last)
+    return fault{fault_code::unknown_reference, field::place,
+                 static_cast<double>(run),      static_cast<double>(first),
+                 static_cast<double>(last),     -1};
   if (run == -1)
     return figure == TW_BOUND_TOTAL ? b.whole.total : figure == TW_BOUND_LAMPS ? b.whole.lamps : b.whole.loss;
   const run_bounds& own = row_of(b.runs, run);
@@ -211,8 +205,8 @@ outcome<two_bounds> bounds_of_figure(const tw_bounds& b, std::int32_t figure, st
     case TW_BOUND_COLOUR_SHIFT: return own.colour_shift;
     default: break;
   }
-  const std::int32_t channels = row_of(b.asked, run).stretches[0].line.channels;
-  if (channel < 0 || channel >= channels) return nowhere(channel, 0, channels - 1);
+  const auto channels = static_cast<std::size_t>(row_of(b.asked, run).stretches[0].line.channels);
+  if (const fault f = refuse_place(field::place, channel, channels)) return f;
   const auto& each = figure == TW_BOUND_LOWEST_LOAD       ? own.lowest_load
                      : figure == TW_BOUND_HIGHEST_LOAD    ? own.highest_load
                      : figure == TW_BOUND_CHANNEL_CURRENT ? own.channel_current
@@ -244,8 +238,7 @@ C told_row(std::span<OfVoltage> of_voltage, std::span<OfLight> of_light, std::in
 
 tw_status tw_question_workspace(const tw_network* network, int64_t* bytes, tw_fault* why) {
   const arrived_network a{network};
-  return answer(unless(a.why, [&]() noexcept { return outcome<std::uint64_t>{bytes_of(a.counts)}; }), why,
-                to(bytes));
+  return tell_bytes<question_room>(a.why, a.counts, bytes, why);
 }
 
 tw_status tw_network_sensitivity(const tw_network* network, int32_t run, int32_t channel, int64_t segment,

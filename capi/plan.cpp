@@ -18,7 +18,7 @@ namespace {
 
 outcome<tw_plan*> made_in(void* block, std::int64_t bytes, std::int32_t block_place,
                           const arrived_job& a) noexcept {
-  if (const fault f = refuse_block(block, bytes, bytes_of(a.counts), block_place)) return f;
+  if (const fault f = refuse_block(block, bytes, bytes_of<plan_room>(a.counts), block_place)) return f;
   carver carved{block};
   plan_room room{carved, a.counts};
   if (const fault f = fill(room, a)) return f;
@@ -28,11 +28,6 @@ outcome<tw_plan*> made_in(void* block, std::int64_t bytes, std::int32_t block_pl
   front.plan = *planned;
   front.state = tw_plan::finished;
   return &front;
-}
-
-tw_status tell_bytes(const arrived_job& a, std::int64_t* bytes, tw_fault* why) noexcept {
-  return answer(unless(a.why, [&]() noexcept { return outcome<std::uint64_t>{bytes_of(a.counts)}; }), why,
-                to(bytes));
 }
 
 }  // namespace
@@ -47,11 +42,13 @@ tw_status tw_terms_default(tw_terms* terms, tw_fault* why) {
 }
 
 tw_status tw_plan_bytes(const tw_job* job, const tw_catalogue* catalogue, int64_t* bytes, tw_fault* why) {
-  return tell_bytes({job, catalogue}, bytes, why);
+  const arrived_job a{job, catalogue};
+  return tell_bytes<plan_room>(a.why, a.counts, bytes, why);
 }
 tw_status tw_plan_bytes_by(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
                            int64_t* bytes, tw_fault* why) {
-  return tell_bytes({job, catalogue, terms}, bytes, why);
+  const arrived_job a{job, catalogue, terms};
+  return tell_bytes<plan_room>(a.why, a.counts, bytes, why);
 }
 
 tw_status tw_plan_make(const tw_job* job, const tw_catalogue* catalogue, void* block, int64_t bytes,

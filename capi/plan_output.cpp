@@ -46,14 +46,11 @@ struct output_needs {
     whole.line.channels = static_cast<std::int32_t>(t.channels.size());
     const fed_run measured{.hub = 0,
                            .stretches = {&whole, 1},
-                           .feeds = only_counted<feed_point>(feeds_of(r)),
+                           .feeds = only_counted<feed_point>(feed_points_of(r)),
                            .common = {},
                            .channel = {}};
     doubles += network_workspace({{}, {}, {}, {&measured, 1}});
     loads += static_cast<std::size_t>(whole.line.segments * whole.line.channels);
-  }
-  static std::size_t feeds_of(const run_plan& r) noexcept {
-    return r.arrangement == feed_arrangement::ring ? 2 : static_cast<std::size_t>(r.more_feeds) + 1;
   }
 };
 
@@ -77,12 +74,6 @@ struct output_block {
         workspace{room.array<double>(n.doubles)} {}
 };
 
-std::uint64_t bytes_of(const output_needs& n) noexcept {
-  carver ruler;
-  const output_block measured{ruler, n};
-  return ruler.used();
-}
-
 struct solved_output {
   tw_solved* handle = nullptr;
   network_figures figures;
@@ -91,7 +82,7 @@ struct solved_output {
 outcome<solved_output> solved_in(void* block, std::int64_t bytes, const tw_plan& p, std::int32_t output,
                                  const output_needs& need, const hub_state& state) noexcept {
   if (const fault f = first_fault(refuse(field::temperature, state.copper),
-                                  refuse_block(block, bytes, bytes_of(need), 5)))
+                                  refuse_block(block, bytes, bytes_of<output_block>(need), 5)))
     return f;
   carver carved{block};
   output_block room{carved, need};
@@ -115,8 +106,7 @@ outcome<solved_output> solved_in(void* block, std::int64_t bytes, const tw_plan&
 
 tw_status tw_plan_output_workspace(const tw_plan* plan, int32_t output, int64_t* bytes, tw_fault* why) {
   const output_needs need{plan, output};
-  return answer(unless(need.why, [&]() noexcept { return outcome<std::uint64_t>{bytes_of(need)}; }), why,
-                to(bytes));
+  return tell_bytes<output_block>(need.why, need, bytes, why);
 }
 
 tw_status tw_plan_solve_output(const tw_plan* plan, int32_t output, double source_v, double copper_c,

@@ -44,9 +44,7 @@ struct asked_run {
     const run_plan& r = p->plan.runs[static_cast<std::size_t>(run)];
     const tape& t = *tape_of(p->plan, p->job, p->catalogue, run);
     need = profile_room_of(r, t);
-    carver ruler;
-    working_room{ruler, need};
-    bytes = ruler.used();
+    bytes = bytes_of<working_room>(need);
     loads = r.cut.segments * static_cast<std::int64_t>(t.channels.size());
   }
 };

@@ -74,12 +74,9 @@ struct arrived_job {
     if (const fault f = read_row(c, job.run.at, i)) return f;
     run r;
     if (const fault f = from_c(r, c)) return f;
-    const auto unknown = [](field which, std::int32_t given, std::int32_t count) noexcept {
-      return fault{fault_code::unknown_reference,  which, static_cast<double>(given), 0,
-                   static_cast<double>(count) - 1, -1};
-    };
-    if (c.tape < 0 || c.tape >= catalogue.tapes) return unknown(field::run_tape, c.tape, catalogue.tapes);
-    if (c.zone < 0 || c.zone >= job.zones) return unknown(field::run_zone, c.zone, job.zones);
+    if (const fault f = first_fault(refuse_place(field::run_tape, c.tape, counts.tapes),
+                                    refuse_place(field::run_zone, c.zone, counts.zones)))
+      return f;
     tw_tape t{};
     if (const fault f = read_row(t, catalogue.tape.at, static_cast<std::size_t>(c.tape))) return f;
     if (const fault f = first_fault(refuse(field::channel_count, t.channels),
@@ -119,12 +116,6 @@ struct arrived_job {
   static constexpr std::size_t most_zones = static_cast<std::size_t>(range_of(field::zone_count).most);
   zone_network networks_[most_zones];
 };
-
-inline std::uint64_t bytes_of(const block_counts& counts) noexcept {
-  carver ruler;
-  const plan_room measured{ruler, counts};
-  return ruler.used();
-}
 
 /// The stretches of all runs one behind the other, each run viewing its own.
 inline fault fill_stretches(plan_room& room) noexcept {

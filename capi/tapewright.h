@@ -880,7 +880,8 @@ TW_API tw_status tw_solve_line(const tw_tape* tape, const tw_line_question* ques
                                double* workspace, int64_t doubles, tw_fault* why);
 /* The same question without a profile, in closed form where one applies: one lit channel, all loads on the same straight
  * piece of their law. The time does not depend on the length then, and `steps` is 0; elsewhere it is tw_solve_line's
- * answer. Within 1e-12 of its voltages. Source: closed form, the ladder of equal rungs. Since 2. */
+ * answer. Voltages within 1e-12 and powers within 1e-11 of its, relative. Source: closed form, the ladder of equal rungs.
+ * Since 2. */
 TW_API tw_status tw_closed_line(const tw_tape* tape, const tw_line_question* question,
                                 tw_line_figures* figures, double* workspace, int64_t doubles, tw_fault* why);
 /* segments 1..100000; channels 1..6. */
@@ -1261,8 +1262,9 @@ TW_API tw_status tw_sensitivity_hub(const tw_sensitivity* sensitivity, int32_t h
 /* By its place in tw_network.feed. */
 TW_API tw_status tw_sensitivity_feed(const tw_sensitivity* sensitivity, int32_t feed,
                                      tw_feed_sensitivity* slopes, tw_fault* why);
-/* What a kelvin more in a conductor's copper does, from what it does of itself. copper_c -60..200: at which its resistance
- * was taken. Formula: dU/dT = dU/d(ln R) a / (1 + a (T - 20)), a = 0.00393. Source: IEC 60028. */
+/* What a kelvin more in a conductor's copper does, from what it does of itself. of_itself_v -1e6..1e6 V: such as trace_common_v
+ * of a run. copper_c -60..200: at which its resistance was taken. Formula: dU/dT = dU/d(ln R) a / (1 + a (T - 20)), a = 0.00393.
+ * Source: IEC 60028. */
 TW_API tw_status tw_per_kelvin(double of_itself_v, double copper_c, double* v_per_k, tw_fault* why);
 
 /* By what an input may be multiplied, 0.5 <= least <= 1 <= most <= 2; 1 and 1 is exact. Each run, channel and hub has a
@@ -1349,8 +1351,8 @@ TW_API tw_status tw_collapse_factor(const tw_network* network, void* block, int6
 
 /* Answers to the questions above as text: formula, numbers put in, figure, source, line by line; buffer, capacity and wanted as for
  * tw_plan_explain, everything else as for the question. Runs, hubs, channels and segments are counted from 1 in the text.
- * tw_explain_bounds tells the bounds of one run and at which corners they stand; tw_explain_closed_line tells where no closed
- * form applies. */
+ * tw_explain_bounds tells the bounds of one run and at which corners they stand: run from 0, not the whole network's -1.
+ * tw_explain_closed_line tells where no closed form applies. */
 TW_API tw_status tw_explain_sensitivity(const tw_network* network, int32_t run, int32_t channel,
                                         int64_t segment, void* block, int64_t bytes, char* buffer,
                                         int64_t capacity, int64_t* wanted, tw_fault* why);
@@ -1567,9 +1569,9 @@ typedef struct tw_terms {
   int32_t discount_bp;   /* of the net price, hundredths of a per cent, 0..10000 */
   int32_t tax_bp;        /* of what is left, hundredths of a per cent, 0..100000 */
   int32_t rounding;      /* TW_ROUNDING_..., half up to a whole minor unit */
-  int64_t cut_fee_minor; /* for a piece of tape cut to length; 0 = not charged */
+  int64_t cut_fee_minor; /* for a piece of tape cut to length, 0..1e12; 0 = not charged */
   int64_t search_steps;  /* 1..1e9, of all searches together: a budget that no machine's speed changes */
-  int32_t pins;
+  int32_t pins;          /* number of rows of the list, 0..1000000 */
   int32_t reserved;
   TW_ROWS(tw_pin) pin; /* in any order; the same zone or run twice, to different parts, is TW_CONTRADICTION */
 } tw_terms;
@@ -1955,7 +1957,8 @@ typedef struct tw_ban {
 
 /* A catalogue without some parts, in a block of the caller's: `rest` points into it, whoever plans with `rest` must keep
  * it. Places of a list that loses a row move up, so that a plan made with `rest`, and its pins, refer to `rest`. A ban of
- * what is not there is TW_UNKNOWN_REFERENCE, of another kind TW_NOT_LISTED; `item` tells which. */
+ * what is not there is TW_UNKNOWN_REFERENCE, of another kind TW_NOT_LISTED (`given` the kind, which is no field: 0);
+ * `item` tells which. */
 TW_API tw_status tw_catalogue_bytes(const tw_catalogue* catalogue, const tw_ban* ban, int32_t bans,
                                     int64_t* bytes, tw_fault* why);
 TW_API tw_status tw_catalogue_without(const tw_catalogue* catalogue, const tw_ban* ban, int32_t bans,

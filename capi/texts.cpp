@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: BSL-1.0
 // C interface: versions, and the texts of all numbers.
+#include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <string_view>
 
 #include "answer.hpp"
@@ -8,8 +10,10 @@
 #include "tapewright/core/field.hpp"
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/core/text.hpp"
+#include "tapewright/plan/design_rules.hpp"
 #include "tapewright/plan/finding.hpp"
 #include "tapewright/plan/notes.hpp"
+#include "tapewright/plan/what_if/alternatives.hpp"
 #include "tapewright/rules/source.hpp"
 #include "tapewright/sizing/governing.hpp"
 
@@ -40,6 +44,10 @@ bool is_known(governed limit) noexcept {
   return !same_text(text_of(limit), text_of(static_cast<governed>(-1)));
 }
 
+bool is_rule(std::int32_t rule) noexcept {
+  return rule >= 0 && static_cast<std::size_t>(rule) < std::size(rule_table);
+}
+
 }  // namespace
 
 int32_t tw_abi_version(void) { return TW_ABI_VERSION; }
@@ -68,6 +76,13 @@ const char* tw_advice_text(int32_t advice) { return text_of_number<tapewright::a
 const char* tw_limit_text(int32_t limit) {
   return is_known(listed<governed>(limit)) ? text_of_number<governed>(limit) : "";
 }
+const char* tw_rule_name(int32_t rule) {
+  return literal(is_rule(rule) ? rule_table[rule].name : std::string_view{});
+}
+const char* tw_rule_text(int32_t rule) {
+  return literal(is_rule(rule) ? rule_table[rule].meaning : std::string_view{});
+}
+const char* tw_alternative_text(int32_t alternative) { return text_of_number<alternative_kind>(alternative); }
 const char* tw_note_text(int32_t note) { return text_of_number<note_code>(note); }
 const char* tw_source_text(int32_t source) {
   return literal(facts_of(listed<tapewright::source>(source)).title);

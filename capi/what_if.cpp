@@ -2,7 +2,9 @@
 // C interface: what became different, the next best orders, why a job cannot be done as asked.
 #include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <span>
+#include <utility>
 
 #include "answer.hpp"
 #include "block.hpp"
@@ -88,7 +90,7 @@ struct tw_alternatives {
   job question;
   catalogue parts;
   alternative_space space;
-  bounded<alternative, 6> rows;
+  bounded<alternative, std::size(all_alternatives)> rows;
 };
 
 struct tw_conflict {
@@ -99,31 +101,24 @@ struct tw_conflict {
 
 namespace {
 
-/// Row `place` of a list behind a handle, or what is wrong with asking for it.
-template <class Handle, class List, class C>
-tw_status answer_row(const Handle* from, List list, std::int32_t place, tw_fault* why, C* into) noexcept {
-  fault f = refuse_handle(from);
-  if (!f) f = refuse_place(field::place, place, list(*from).size());
-  const auto* row = f ? nullptr : &list(*from)[static_cast<std::size_t>(place)];
-  return answer(f, row, why, to(into));
+/// `ask(room)` with the question brought into the caller's block (argument 3).
+template <class Room, class Ask>
+auto asked_in(void* block, std::int64_t bytes, const arrived_job& a, Ask ask) noexcept
+    -> decltype(ask(std::declval<Room&>())) {
+  if (a.why) return a.why;
+  if (const fault f = refuse_block(block, bytes, bytes_of<Room>(a.counts), 3)) return f;
+  carver carved{block};
+  Room room{carved, a.counts};
+  if (const fault f = fill(room.plan, a)) return f;
+  return ask(room);
 }
 
-template <class Room>
-std::uint64_t bytes_of_room(const block_counts& counts) noexcept {
-  carver ruler;
-  const Room measured{ruler, counts};
-  return ruler.used();
-}
-template <class Room>
-tw_status tell_bytes(const arrived_job& a, std::int64_t* bytes, tw_fault* why) noexcept {
-  return answer(
-      unless(a.why, [&]() noexcept { return outcome<std::uint64_t>{bytes_of_room<Room>(a.counts)}; }), why,
-      to(bytes));
-}
-
-bool is_rule(std::int32_t rule) noexcept {
-  return rule >= 0 && static_cast<std::size_t>(rule) < sizeof rule_table / sizeof rule_table[0];
-}
+/// A list that was made, and how many rows it has.
+template <class Handle>
+struct made_list {
+  Handle* handle = nullptr;
+  std::size_t rows = 0;
+};
 
 // ---- what became different ------------------------------------------------------------------------------
 
@@ -139,24 +134,19 @@ fault refuse_plans(const tw_plan* before, const tw_plan* after) noexcept {
   return first_fault(refuse_handle(before), refuse_handle(after, 1));
 }
 
-std::uint64_t bytes_of_changes(const tw_plan& before, const tw_plan& after) noexcept {
-  carver ruler;
-  const changes_room measured{ruler, change_room(before.plan, after.plan)};
-  return ruler.used();
-}
-
-outcome<tw_changes*> changes_in(void* block, std::int64_t bytes, const tw_plan& before,
-                                const tw_plan& after) noexcept {
-  if (const fault f = refuse_block(block, bytes, bytes_of_changes(before, after), 2)) return f;
+outcome<made_list<tw_changes>> changes_in(void* block, std::int64_t bytes, const tw_plan& before,
+                                          const tw_plan& after) noexcept {
+  const std::size_t most = change_room(before.plan, after.plan);
+  if (const fault f = refuse_block(block, bytes, bytes_of<changes_room>(most), 2)) return f;
   carver carved{block};
-  const changes_room room{carved, change_room(before.plan, after.plan)};
+  const changes_room room{carved, most};
   const auto count = plan_changes({before.job, before.catalogue, before.plan},
                                   {after.job, after.catalogue, after.plan}, room.all);
   if (!count) return count.why();
   tw_changes& front = room.front[0];
   front.rows = room.all.first(*count);
   front.state = tw_changes::finished;
-  return &front;
+  return made_list<tw_changes>{&front, *count};
 }
 
 // ---- the next best orders -------------------------------------------------------------------------------
@@ -173,11 +163,7 @@ struct alternatives_room {
               plan.space} {}
 };
 
-outcome<tw_alternatives*> alternatives_in(void* block, std::int64_t bytes, const arrived_job& a) noexcept {
-  if (const fault f = refuse_block(block, bytes, bytes_of_room<alternatives_room>(a.counts), 3)) return f;
-  carver carved{block};
-  alternatives_room room{carved, a.counts};
-  if (const fault f = fill(room.plan, a)) return f;
+outcome<made_list<tw_alternatives>> alternatives_in(alternatives_room& room) noexcept {
   tw_alternatives& front = room.front[0];
   front.shown = &room.plan.front[0];
   front.question = front.shown->job;
@@ -188,7 +174,7 @@ outcome<tw_alternatives*> alternatives_in(void* block, std::int64_t bytes, const
   if (!count) return count.why();
   for (std::size_t i = 0; i < *count; ++i) front.rows.push(found[i]);
   front.state = tw_alternatives::finished;
-  return &front;
+  return made_list<tw_alternatives>{&front, *count};
 }
 
 outcome<tw_plan*> shown_in_full(const tw_alternatives& of, const alternative& asked) noexcept {
@@ -224,11 +210,7 @@ struct conflict_room {
               room.array<relaxation>(demand_room(n.runs, n.zones)), plan.space} {}
 };
 
-outcome<tw_conflict*> conflict_in(void* block, std::int64_t bytes, const arrived_job& a) noexcept {
-  if (const fault f = refuse_block(block, bytes, bytes_of_room<conflict_room>(a.counts), 3)) return f;
-  carver carved{block};
-  conflict_room room{carved, a.counts};
-  if (const fault f = fill(room.plan, a)) return f;
+outcome<tw_conflict*> conflict_in(conflict_room& room) noexcept {
   const tw_plan& asked = room.plan.front[0];
   const auto found = find_conflict(asked.job, asked.catalogue, room.space);
   if (!found) return found.why();
@@ -241,36 +223,37 @@ outcome<tw_conflict*> conflict_in(void* block, std::int64_t bytes, const arrived
 }  // namespace
 
 tw_status tw_changes_bytes(const tw_plan* before, const tw_plan* after, int64_t* bytes, tw_fault* why) {
-  const auto measured = [&]() noexcept { return outcome<std::uint64_t>{bytes_of_changes(*before, *after)}; };
-  return answer(unless(refuse_plans(before, after), measured), why, to(bytes));
+  const fault f = refuse_plans(before, after);
+  return tell_bytes<changes_room>(f, f ? 0 : change_room(before->plan, after->plan), bytes, why);
 }
 tw_status tw_changes_make(const tw_plan* before, const tw_plan* after, void* block, int64_t bytes,
                           tw_changes** changes, int32_t* count, tw_fault* why) {
   const auto made = [&]() noexcept { return changes_in(block, bytes, *before, *after); };
-  return answer(unless(refuse_plans(before, after), made), why, to(changes),
-                to(count, [](const tw_changes* c) noexcept { return c->rows.size(); }));
+  return answer(unless(refuse_plans(before, after), made), why, to(changes, &made_list<tw_changes>::handle),
+                to(count, &made_list<tw_changes>::rows));
 }
 tw_status tw_changes_row(const tw_changes* changes, int32_t place, tw_plan_change* change, tw_fault* why) {
   return answer_row(
-      changes, [](auto& c) noexcept { return c.rows; }, place, why, change);
+      changes, [](auto& c) noexcept { return c.rows; }, place, why, to(change));
 }
 
 tw_status tw_alternatives_bytes(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
                                 int64_t* bytes, tw_fault* why) {
-  return tell_bytes<alternatives_room>({job, catalogue, terms}, bytes, why);
+  const arrived_job a{job, catalogue, terms};
+  return tell_bytes<alternatives_room>(a.why, a.counts, bytes, why);
 }
 tw_status tw_alternatives_make(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
                                void* block, int64_t bytes, tw_alternatives** alternatives, int32_t* count,
                                tw_fault* why) {
   const arrived_job a{job, catalogue, terms};
-  return answer(unless(a.why, [&]() noexcept { return alternatives_in(block, bytes, a); }), why,
-                to(alternatives),
-                to(count, [](const tw_alternatives* found) noexcept { return found->rows.size(); }));
+  return answer(asked_in<alternatives_room>(block, bytes, a, alternatives_in), why,
+                to(alternatives, &made_list<tw_alternatives>::handle),
+                to(count, &made_list<tw_alternatives>::rows));
 }
 tw_status tw_alternatives_row(const tw_alternatives* alternatives, int32_t place, tw_alternative* alternative,
                               tw_fault* why) {
   return answer_row(
-      alternatives, [](auto& found) noexcept { return found.rows.all(); }, place, why, alternative);
+      alternatives, [](auto& found) noexcept { return found.rows.all(); }, place, why, to(alternative));
 }
 tw_status tw_alternatives_plan(tw_alternatives* alternatives, int32_t place, tw_plan** plan, tw_fault* why) {
   fault f = refuse_handle(alternatives);
@@ -280,18 +263,16 @@ tw_status tw_alternatives_plan(tw_alternatives* alternatives, int32_t place, tw_
   };
   return answer(unless(f, made), why, to(plan));
 }
-const char* tw_alternative_text(int32_t alternative) {
-  return text_of(static_cast<alternative_kind>(alternative)).data();
-}
 
 tw_status tw_conflict_bytes(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
                             int64_t* bytes, tw_fault* why) {
-  return tell_bytes<conflict_room>({job, catalogue, terms}, bytes, why);
+  const arrived_job a{job, catalogue, terms};
+  return tell_bytes<conflict_room>(a.why, a.counts, bytes, why);
 }
 tw_status tw_conflict_make(const tw_job* job, const tw_catalogue* catalogue, const tw_terms* terms,
                            void* block, int64_t bytes, tw_conflict** conflict, tw_fault* why) {
   const arrived_job a{job, catalogue, terms};
-  return answer(unless(a.why, [&]() noexcept { return conflict_in(block, bytes, a); }), why, to(conflict));
+  return answer(asked_in<conflict_room>(block, bytes, a, conflict_in), why, to(conflict));
 }
 tw_status tw_conflict_summary(const tw_conflict* conflict, tw_conflict_facts* facts, tw_fault* why) {
   return answer(refuse_handle(conflict), conflict, why, to(facts, &tw_conflict::answer));
@@ -302,13 +283,10 @@ tw_status tw_conflict_finding(const tw_conflict* conflict, tw_finding* finding, 
 }
 tw_status tw_conflict_demand(const tw_conflict* conflict, int32_t place, tw_demand* demand, tw_fault* why) {
   return answer_row(
-      conflict, [](auto& c) noexcept { return c.answer.core; }, place, why, demand);
+      conflict, [](auto& c) noexcept { return c.answer.core; }, place, why, to(demand));
 }
 tw_status tw_conflict_relaxation(const tw_conflict* conflict, int32_t place, tw_relaxation* relaxation,
                                  tw_fault* why) {
   return answer_row(
-      conflict, [](auto& c) noexcept { return c.answer.help; }, place, why, relaxation);
+      conflict, [](auto& c) noexcept { return c.answer.help; }, place, why, to(relaxation));
 }
-
-const char* tw_rule_name(int32_t rule) { return is_rule(rule) ? rule_table[rule].name.data() : ""; }
-const char* tw_rule_text(int32_t rule) { return is_rule(rule) ? rule_table[rule].meaning.data() : ""; }

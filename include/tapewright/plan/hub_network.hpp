@@ -111,6 +111,10 @@ constexpr line_figures nominal_figures(const run_plan& r, std::uint32_t lit) noe
 constexpr bool is_fed_in_parts(const run_plan& r) noexcept {
   return r.more_feeds > 0 || r.stretches > 0 || r.at > 0 || r.arrangement == feed_arrangement::ring;
 }
+/// Feed points that a run's network has: a ring comes back to its other end.
+constexpr std::size_t feed_points_of(const run_plan& r) noexcept {
+  return r.arrangement == feed_arrangement::ring ? 2 : static_cast<std::size_t>(r.more_feeds) + 1;
+}
 
 namespace detail {
 

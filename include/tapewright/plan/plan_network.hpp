@@ -36,7 +36,7 @@ constexpr output_counts output_counts_of(const plan& p, std::int32_t output) noe
     if (r.hub < 0 || p.hubs[static_cast<std::size_t>(r.hub)].output != output) continue;
     ++n.runs;
     n.stretches += r.stretches > 0 ? static_cast<std::size_t>(r.stretches) : 1;
-    n.feeds += r.arrangement == feed_arrangement::ring ? 2 : static_cast<std::size_t>(r.more_feeds) + 1;
+    n.feeds += feed_points_of(r);
   }
   return n;
 }

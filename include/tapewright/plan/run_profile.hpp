@@ -18,8 +18,7 @@ struct profile_room {
 constexpr profile_room profile_room_of(const run_plan& r, const tape& t) noexcept {
   if (!is_fed_in_parts(r))
     return {0, 0, line_workspace(r.cut.segments, static_cast<std::int32_t>(t.channels.size()))};
-  const std::size_t points =
-      r.arrangement == feed_arrangement::ring ? 2 : static_cast<std::size_t>(r.more_feeds) + 1;
+  const std::size_t points = feed_points_of(r);
   return {r.stretches > 0 ? static_cast<std::size_t>(r.stretches) : 1, points,
           arrangement_workspace(r.cut.segments, static_cast<std::int32_t>(t.channels.size()), points)};
 }
