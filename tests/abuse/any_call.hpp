@@ -459,9 +459,7 @@ class arguments_of_call {
     if (handle_ != nullptr && *handle_ != nullptr) broken(function, "no handle without TW_OK");
     for (const output& o : outputs_) {
       if (o.structure == nullptr) {
-        if (std::string_view{function}.starts_with("tw_plan_") ||
-            std::string_view{function}.starts_with("tw_explain_") || columns_)
-          continue;  // `wanted` is told all the same
+        if (o.stays || columns_) continue;
         if (!is_poison(o.at, o.bytes, o.number)) broken(function, "a figure is poisoned when it is refused");
       } else {
         hold_structure(function, o);
@@ -473,7 +471,7 @@ class arguments_of_call {
   struct output {
     const unsigned char* at;
     std::size_t bytes;
-    bool number;
+    bool number, stays;  ///< `wanted` is told all the same
     const capi::structure_facts* structure;
   };
 
@@ -522,7 +520,7 @@ class arguments_of_call {
       }
       auto* at = static_cast<value*>(made(sizeof(value) * (columns_ ? 64 : 1)));
       outputs_.push_back({reinterpret_cast<const unsigned char*>(at), sizeof(value),
-                          std::is_same_v<value, double>, nullptr});
+                          std::is_same_v<value, double>, name == "wanted", nullptr});
       std::memset(at, 0x11, sizeof(value));
       return at;
     } else if constexpr (std::is_same_v<P, const double> || std::is_same_v<P, const std::int64_t> ||
@@ -602,7 +600,7 @@ class arguments_of_call {
     static constexpr capi::structure_facts facts{capi::layout<C>::name, sizeof(C),
                                                  capi::layout<C>::first_release, capi::layout<C>::members,
                                                  capi::layout<C>::count};
-    if (taken) outputs_.push_back({at, room, false, &facts});
+    if (taken) outputs_.push_back({at, room, false, false, &facts});
     return reinterpret_cast<C*>(at);
   }
 

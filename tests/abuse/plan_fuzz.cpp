@@ -171,15 +171,15 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     if (bytes != 0) broken("tw_plan_bytes_by", "no room without TW_OK");
     return 0;
   }
-  if (bytes <= 0 || bytes > 100'000'000) broken("tw_plan_bytes", "the room of a small job is small");
+  if (bytes <= 0 || bytes > 100'000'000) broken("tw_plan_bytes_by", "the room of a small job is small");
   const std::int64_t given = c.one_in(20) ? bytes - 1 : bytes;
   auto block = std::make_unique<unsigned char[]>(static_cast<std::size_t>(given));
   std::memset(block.get(), 0xee, static_cast<std::size_t>(given));
   tw_plan* plan = nullptr;
   const tw_status status =
       tw_plan_make_by(&q.job, &q.catalogue, &q.terms, block.get(), given, &plan, nullptr);
-  if ((status == TW_OK) != (plan != nullptr)) broken("tw_plan_make", "a plan exactly with TW_OK");
-  if (given < bytes && status == TW_OK) broken("tw_plan_make", "no plan in too small a room");
+  if ((status == TW_OK) != (plan != nullptr)) broken("tw_plan_make_by", "a plan exactly with TW_OK");
+  if (given < bytes && status == TW_OK) broken("tw_plan_make_by", "no plan in too small a room");
   if (status == TW_OK) read_whole(plan);
   return 0;
 }

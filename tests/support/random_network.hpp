@@ -231,11 +231,11 @@ struct solved_network {
   std::vector<std::vector<amps>> i;
   std::vector<std::vector<feed_current>> feed;
   std::vector<fed_run_figures> figures;
+  std::vector<fed_run_profile> profiles;  // of each run, views of the lists above
   std::vector<double> room;
   outcome<network_figures> all{fault{fault_code::not_listed, field::none, 0, 0, 0, -1}};
 
   explicit solved_network(const feed_network& n) {
-    std::vector<fed_run_profile> profiles;
     for (const fed_run& r : n.runs) {
       const auto loads = static_cast<std::size_t>(segments_of(r) * r.stretches[0].line.channels);
       v.emplace_back(loads);
@@ -247,6 +247,8 @@ struct solved_network {
     room.resize(network_workspace(n));
     all = solve_network(n, room, figures, profiles);
   }
+  solved_network(const solved_network&) = delete;
+  solved_network& operator=(const solved_network&) = delete;
 };
 
 }  // namespace tapewright::test

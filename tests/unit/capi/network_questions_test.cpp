@@ -19,6 +19,7 @@
 #include "tapewright/sizing/feeder_swap.hpp"
 #include "tests/support/random_tape.hpp"
 #include "tests/unit/capi/c_network.hpp"
+#include "tests/unit/capi/calls.hpp"
 #include "tests/unit/capi/same.hpp"
 
 using namespace tapewright;
@@ -28,8 +29,6 @@ using namespace tapewright::test;
 namespace {
 
 constexpr double no_figure = std::numeric_limits<double>::quiet_NaN();
-
-tw_fault empty_fault() { return {sizeof(tw_fault), -7, -7, -7, -7, -7, -7}; }
 
 template <class Share, class PerOhm>
 bool same(const tw_run_sensitivity& c, const run_influence<Share, PerOhm>& a) {
@@ -71,6 +70,12 @@ void check_rows(const tw_sensitivity* got, const std::vector<run_influence<Share
   }
 }
 
+std::size_t feeds_of(const feed_network& n) {
+  std::size_t sum = 0;
+  for (const fed_run& r : n.runs) sum += r.feeds.size();
+  return sum;
+}
+
 struct cpp_slopes {
   std::vector<run_sensitivity> runs;
   std::vector<hub_sensitivity> hubs;
@@ -80,24 +85,12 @@ struct cpp_slopes {
 
   cpp_slopes(const feed_network& n, const solved_network& s, load_place asked)
       : runs(n.runs.size()), hubs(n.hubs.size()), room(sensitivity_workspace(n)) {
-    std::vector<fed_run_profile> profiles;
-    std::size_t points = 0;
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      profiles.push_back(profile_of(s, r));
-      points += n.runs[r].feeds.size();
-    }
-    leads.resize(points);
-    load = sensitivity_of(n, profiles, asked, room, runs, hubs, leads);
-  }
-  static fed_run_profile profile_of(const solved_network& s, std::size_t r) {
-    // spans of a const list's elements are not; the profile is only read
-    auto& open = const_cast<solved_network&>(s);
-    return {open.v[r], open.i[r], open.feed[r]};
+    leads.resize(feeds_of(n));
+    load = sensitivity_of(n, s.profiles, asked, room, runs, hubs, leads);
   }
 };
 
 struct cpp_light {
-  std::vector<fed_run_profile> profiles;
   std::vector<run_light_sensitivity> runs;
   std::vector<hub_light_sensitivity> hubs;
   std::vector<lead_light_sensitivity> leads;
@@ -107,13 +100,35 @@ struct cpp_light {
   cpp_light(const feed_network& n, const solved_network& s, std::int32_t run, std::int32_t channel,
             light_share which)
       : runs(n.runs.size()), hubs(n.hubs.size()), room(sensitivity_workspace(n)) {
-    std::size_t points = 0;
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      profiles.push_back(cpp_slopes::profile_of(s, r));
-      points += n.runs[r].feeds.size();
-    }
-    leads.resize(points);
-    light = light_sensitivity_of(n, profiles, run, channel, which, room, runs, hubs, leads);
+    leads.resize(feeds_of(n));
+    light = light_sensitivity_of(n, s.profiles, run, channel, which, room, runs, hubs, leads);
+  }
+};
+
+struct cpp_swap {
+  solved_network written;  // room for what the swap solves
+  std::vector<fed_run> runs;
+  std::vector<feed_point> feeds;
+  std::vector<fed_run_figures> before, after;
+  std::vector<double> doubles;
+  std::vector<run_sensitivity> run_slopes;
+  std::vector<hub_sensitivity> hub_slopes;
+  std::vector<lead_sensitivity> lead_slopes;
+  outcome<swap_effect> effect{fault{fault_code::not_listed, field::none, 0, 0, 0, -1}};
+
+  cpp_swap(const feed_network& n, const feeder_swap& swap)
+      : written{n},
+        runs(n.runs.size()),
+        feeds(n.runs[static_cast<std::size_t>(swap.run)].feeds.size()),
+        before(n.runs.size()),
+        after(n.runs.size()),
+        doubles(std::max(network_workspace(n), sensitivity_workspace(n))),
+        run_slopes(n.runs.size()),
+        hub_slopes(n.hubs.size()),
+        lead_slopes(feeds_of(n)) {
+    effect = swap_feeder(
+        n, swap,
+        {runs, feeds, before, after, written.profiles, doubles, run_slopes, hub_slopes, lead_slopes});
   }
 };
 
@@ -135,8 +150,7 @@ TEST_CASE("tw_network_sensitivity: the bits of C++, of dimmest lamps and of any"
     const fed_run& run = q.n.net.runs[at];
     const bool dimmest = round % 2 == 0;
     load_place asked;
-    if (dimmest && solved.all.ok())
-      asked = dimmest_load(run, solved.figures[at], cpp_slopes::profile_of(solved, at));
+    if (dimmest && solved.all.ok()) asked = dimmest_load(run, solved.figures[at], solved.profiles[at]);
     if (!dimmest) {
       asked.segment = r.integer(0, segments_of(run) - 1);
       asked.channel = static_cast<std::int32_t>(r.integer(0, run.stretches[0].line.channels - 1));
@@ -333,24 +347,13 @@ TEST_CASE("tw_swap_feeder: the bits of C++") {
     const conditions q{r, law_mix::monotone, 1 + round % 5, 30};
     const c_network c = q.as_c();
     block room{c.all, tw_question_workspace};
-    const solved_network solved{q.n.net};
     const feed_network& n = q.n.net;
     feeder_swap swap;
     swap.run = static_cast<std::int32_t>(r.integer(0, runs_of(q) - 1));
     const auto points = static_cast<std::int64_t>(n.runs[static_cast<std::size_t>(swap.run)].feeds.size());
     swap.feed = static_cast<std::int32_t>(r.integer(-1, points - 1));
     swap.core = ohms{r.uniform(-0.001, 0.05)};  // a core below 0 is refused by both
-    std::vector<fed_run> runs(n.runs.size());
-    std::vector<feed_point> feeds(static_cast<std::size_t>(points));
-    std::vector<fed_run_figures> before(n.runs.size()), after(n.runs.size());
-    std::vector<fed_run_profile> profiles;
-    for (std::size_t k = 0; k < n.runs.size(); ++k) profiles.push_back(cpp_slopes::profile_of(solved, k));
-    std::vector<double> doubles(std::max(network_workspace(n), sensitivity_workspace(n)));
-    std::vector<run_sensitivity> run_slopes(n.runs.size());
-    std::vector<hub_sensitivity> hub_slopes(n.hubs.size());
-    std::vector<lead_sensitivity> lead_slopes(c.feeds.size());
-    const auto want = swap_feeder(
-        n, swap, {runs, feeds, before, after, profiles, doubles, run_slopes, hub_slopes, lead_slopes});
+    const outcome<swap_effect> want = cpp_swap{n, swap}.effect;
     auto effect = empty_c<tw_swap_effect>();
     auto was = empty_c<tw_network_figures>(), is = empty_c<tw_network_figures>();
     tw_fault why = empty_fault();
@@ -700,6 +703,7 @@ std::string text_of_cpp(const Explain& explain) {
 TEST_CASE("tw_explain_...: the texts of C++") {
   random_source r{71108};
   MESSAGE("seed " << r.seed());
+  int solved_ones = 0, bounded = 0;
   for (int round = 0; round < 6; ++round) {
     CAPTURE(round);
     const conditions q{r,
@@ -712,16 +716,16 @@ TEST_CASE("tw_explain_...: the texts of C++") {
     const feed_network& n = q.n.net;
     const solved_network solved{n};
     if (!solved.all.ok()) continue;
-    load_place lamp = dimmest_load(n.runs[0], solved.figures[0], cpp_slopes::profile_of(solved, 0));
+    ++solved_ones;
+    load_place lamp = dimmest_load(n.runs[0], solved.figures[0], solved.profiles[0]);
     const cpp_slopes slopes{n, solved, lamp};
     REQUIRE(slopes.load.ok());
-    std::vector<fed_run_profile> profiles;
-    for (std::size_t k = 0; k < n.runs.size(); ++k) profiles.push_back(cpp_slopes::profile_of(solved, k));
     CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
             return tw_explain_sensitivity(&c.all, 0, 0, -1, room.at(), room.bytes, buffer, capacity, wanted,
                                           why);
           }) == text_of_cpp([&](text_sink& out) {
-            explain_sensitivity(n, profiles, lamp, *slopes.load, slopes.runs, slopes.hubs, slopes.leads, out);
+            explain_sensitivity(n, solved.profiles, lamp, *slopes.load, slopes.runs, slopes.hubs,
+                                slopes.leads, out);
           }));
 
     for (const light_share which : {light_share::dimmest, light_share::mean}) {
@@ -731,17 +735,19 @@ TEST_CASE("tw_explain_...: the texts of C++") {
               return tw_explain_light_sensitivity(&c.all, 0, lamp.channel, static_cast<std::int32_t>(which),
                                                   room.at(), room.bytes, buffer, capacity, wanted, why);
             }) == text_of_cpp([&](text_sink& out) {
-              explain_light_sensitivity(n, profiles, 0, lamp.channel, which, *told.light, told.runs,
+              explain_light_sensitivity(n, solved.profiles, 0, lamp.channel, which, *told.light, told.runs,
                                         told.hubs, told.leads, out);
             }));
     }
 
     const tolerances t{r};
     const cpp_bounds bounds{n, t.t};
-    if (bounds.all.ok())
+    if (bounds.all.ok()) {
+      ++bounded;
       CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
               return tw_explain_bounds(&c.all, &t.c, 0, room.at(), room.bytes, buffer, capacity, wanted, why);
             }) == text_of_cpp([&](text_sink& out) { explain_bounds(n, t.t, 0, bounds.told[0], out); }));
+    }
 
     std::vector<double> workspace(network_workspace(n));
     const auto factor = collapse_factor(n, workspace);
@@ -750,14 +756,18 @@ TEST_CASE("tw_explain_...: the texts of C++") {
             return tw_explain_collapse(&c.all, room.at(), room.bytes, buffer, capacity, wanted, why);
           }) == text_of_cpp([&](text_sink& out) { explain_collapse(n, *factor, out); }));
 
-    const std::string swapped =
-        text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
-          return tw_explain_feeder_swap(&c.all, 0, -1, 0.001, room.at(), room.bytes, buffer, capacity, wanted,
-                                        why);
-        });
-    CHECK(swapped.find("another cable to run 1") != std::string::npos);
+    const feeder_swap swap{0, -1, ohms{0.001}};
+    const outcome<swap_effect> effect = cpp_swap{n, swap}.effect;
+    REQUIRE(effect.ok());
+    CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
+            return tw_explain_feeder_swap(&c.all, 0, -1, 0.001, room.at(), room.bytes, buffer, capacity,
+                                          wanted, why);
+          }) == text_of_cpp([&](text_sink& out) { explain_feeder_swap(swap, *effect, out); }));
     CHECK(room.guard_holds());
   }
+  MESSAGE(solved_ones << " networks told, bounds of " << bounded);
+  CHECK(solved_ones == 6);
+  CHECK(bounded == 6);
   const tape t = [&] {
     tape made = random_tape(r, 1, law_mix::monotone);
     made.longest_piece = metres{100};

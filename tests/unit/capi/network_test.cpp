@@ -14,14 +14,13 @@
 #include "tapewright/network/dimming.hpp"
 #include "tapewright/network/warm_copper.hpp"
 #include "tests/unit/capi/c_network.hpp"
+#include "tests/unit/capi/calls.hpp"
 #include "tests/unit/capi/same.hpp"
 
 using namespace tapewright;
 using namespace tapewright::test;
 
 namespace {
-
-tw_fault empty_fault() { return {sizeof(tw_fault), -7, -7, -7, -7, -7, -7}; }
 
 std::vector<double> nans(std::size_t n) { return std::vector<double>(n, 77.0); }
 

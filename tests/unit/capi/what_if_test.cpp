@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <cstdint>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -205,7 +206,7 @@ TEST_CASE("other orders: what C++ finds, and each of them in full") {
     const c_terms terms{question};
     const made_alternatives made{rows, &terms.terms};
     alternative_rows room{question, parts};
-    alternative wanted[6];
+    alternative wanted[std::size(all_alternatives)];
     const auto count = alternatives(question, parts, room.space(), wanted);
     REQUIRE(count.ok());
     check_rows<tw_alternative>(made.alternatives, made.count, std::span{wanted}.first(*count),

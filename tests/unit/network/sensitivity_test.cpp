@@ -66,17 +66,13 @@ struct derivatives {
  private:
   template <class Share, class PerOhm, class Ask>
   void answer(const feed_network& n, solved_network& s, const Ask& ask) {
-    std::vector<fed_run_profile> profiles;
     std::size_t points = 0;
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      profiles.push_back({s.v[r], s.i[r], s.feed[r]});
-      points += n.runs[r].feeds.size();
-    }
+    for (const fed_run& r : n.runs) points += r.feeds.size();
     std::vector<run_influence<Share, PerOhm>> told_runs(n.runs.size());
     std::vector<hub_influence<PerOhm>> told_hubs(n.hubs.size());
     std::vector<lead_influence<PerOhm>> told_leads(points);
     std::vector<double> room(sensitivity_workspace(n));
-    const auto got = ask(std::span<const fed_run_profile>{profiles}, std::span<double>{room},
+    const auto got = ask(std::span<const fed_run_profile>{s.profiles}, std::span<double>{room},
                          std::span{told_runs}, std::span{told_hubs}, std::span{told_leads});
     ok = got.ok();
     if (!ok) {

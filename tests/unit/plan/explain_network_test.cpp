@@ -33,7 +33,6 @@ bool says(const std::string& text, std::string_view words) { return text.find(wo
 /// A network with everything that questions about it need.
 struct asked_network {
   solved_network solved;
-  std::vector<fed_run_profile> profiles;
   std::vector<run_sensitivity> runs;
   std::vector<hub_sensitivity> hubs;
   std::vector<lead_sensitivity> leads;
@@ -45,10 +44,7 @@ struct asked_network {
         hubs(n.hubs.size()),
         doubles(std::max(network_workspace(n), sensitivity_workspace(n))) {
     std::size_t points = 0;
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      profiles.push_back({solved.v[r], solved.i[r], solved.feed[r]});
-      points += n.runs[r].feeds.size();
-    }
+    for (const fed_run& r : n.runs) points += r.feeds.size();
     leads.resize(points);
   }
 };
@@ -67,12 +63,12 @@ TEST_CASE("what moves a lamp: every figure recalculated, with a source under eac
     asked_network q{n.net};
     if (!q.solved.all.ok()) continue;
     const auto at = static_cast<std::size_t>(r.integer(0, static_cast<std::int64_t>(n.runs.size()) - 1));
-    load_place asked = dimmest_load(n.net.runs[at], q.solved.figures[at], q.profiles[at]);
+    load_place asked = dimmest_load(n.net.runs[at], q.solved.figures[at], q.solved.profiles[at]);
     asked.run = static_cast<std::int32_t>(at);
-    const auto load = sensitivity_of(n.net, q.profiles, asked, q.doubles, q.runs, q.hubs, q.leads);
+    const auto load = sensitivity_of(n.net, q.solved.profiles, asked, q.doubles, q.runs, q.hubs, q.leads);
     REQUIRE(load.ok());
     const std::string text = text_of_call([&](text_sink& out) {
-      explain_sensitivity(n.net, q.profiles, asked, *load, q.runs, q.hubs, q.leads, out);
+      explain_sensitivity(n.net, q.solved.profiles, asked, *load, q.runs, q.hubs, q.leads, out);
     });
     CAPTURE(text);
     const recalculation seen = recalculated(text);
@@ -97,11 +93,11 @@ TEST_CASE("what moves a lamp: one lamp behind one resistance, written out") {
   const feed_hub hub;
   const feed_network n{24_V, {}, {&hub, 1}, {&run, 1}};
   asked_network q{n};
-  const auto load = sensitivity_of(n, q.profiles, {}, q.doubles, q.runs, q.hubs, q.leads);
+  const auto load = sensitivity_of(n, q.solved.profiles, {}, q.doubles, q.runs, q.hubs, q.leads);
   REQUIRE(load.ok());
   constexpr std::string_view codes[] = {"shelf"};
   const std::string text = text_of_call([&](text_sink& out) {
-    explain_sensitivity(n, q.profiles, {}, *load, q.runs, q.hubs, q.leads, out, codes);
+    explain_sensitivity(n, q.solved.profiles, {}, *load, q.runs, q.hubs, q.leads, out, codes);
   });
   CAPTURE(text);
   CHECK(says(text, "what moves one lamp of shelf: channel 1, segment 1\n"));
@@ -124,11 +120,12 @@ struct explained_light {
   explained_light(const feed_network& n, asked_network& q, std::int32_t run, std::int32_t channel,
                   light_share which)
       : runs(q.runs.size()), hubs(q.hubs.size()), leads(q.leads.size()) {
-    const auto told = light_sensitivity_of(n, q.profiles, run, channel, which, q.doubles, runs, hubs, leads);
+    const auto told =
+        light_sensitivity_of(n, q.solved.profiles, run, channel, which, q.doubles, runs, hubs, leads);
     REQUIRE(told.ok());
     light = *told;
     text = text_of_call([&](text_sink& out) {
-      explain_light_sensitivity(n, q.profiles, run, channel, which, light, runs, hubs, leads, out);
+      explain_light_sensitivity(n, q.solved.profiles, run, channel, which, light, runs, hubs, leads, out);
     });
   }
 };
@@ -147,7 +144,8 @@ TEST_CASE("what moves a share of light: every figure recalculated, with a source
     asked_network q{n.net};
     if (!q.solved.all.ok()) continue;
     const auto at = static_cast<std::size_t>(r.integer(0, static_cast<std::int64_t>(n.runs.size()) - 1));
-    const std::int32_t channel = dimmest_load(n.net.runs[at], q.solved.figures[at], q.profiles[at]).channel;
+    const std::int32_t channel =
+        dimmest_load(n.net.runs[at], q.solved.figures[at], q.solved.profiles[at]).channel;
     const light_share which = round % 2 == 0 ? light_share::dimmest : light_share::mean;
     const explained_light told{n.net, q, static_cast<std::int32_t>(at), channel, which};
     CAPTURE(told.text);
@@ -271,7 +269,7 @@ TEST_CASE("another cable: the first order recalculated, and the figures of both 
     std::vector<fed_run_figures> before(runs.size()), after(runs.size());
     const feeder_swap swap{0, r.one_in(2) ? -1 : 0, ohms{r.uniform(0.001, 0.05)}};
     const auto effect = swap_feeder(
-        n.net, swap, {runs, feeds, before, after, q.profiles, q.doubles, q.runs, q.hubs, q.leads});
+        n.net, swap, {runs, feeds, before, after, q.solved.profiles, q.doubles, q.runs, q.hubs, q.leads});
     REQUIRE(effect.ok());
     const std::string text = text_of_call([&](text_sink& out) { explain_feeder_swap(swap, *effect, out); });
     CAPTURE(text);

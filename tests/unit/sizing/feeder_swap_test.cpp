@@ -24,7 +24,6 @@ struct swap_room {
   std::vector<run_sensitivity> run_slopes;
   std::vector<hub_sensitivity> hub_slopes;
   std::vector<lead_sensitivity> lead_slopes;
-  std::vector<fed_run_profile> profiles;
   solved_network solved;
 
   explicit swap_room(const feed_network& n)
@@ -33,7 +32,6 @@ struct swap_room {
     for (std::size_t r = 0; r < n.runs.size(); ++r) {
       points += n.runs[r].feeds.size();
       most = std::max(most, n.runs[r].feeds.size());
-      profiles.push_back({solved.v[r], solved.i[r], solved.feed[r]});
     }
     feeds.resize(most);
     doubles.resize(std::max(network_workspace(n), sensitivity_workspace(n)));
@@ -42,7 +40,7 @@ struct swap_room {
     lead_slopes.resize(points);
   }
   swap_space space() {
-    return {runs, feeds, before, after, profiles, doubles, run_slopes, hub_slopes, lead_slopes};
+    return {runs, feeds, before, after, solved.profiles, doubles, run_slopes, hub_slopes, lead_slopes};
   }
 };
 
