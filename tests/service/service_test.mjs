@@ -160,9 +160,14 @@ test('parts that a job insists on, and parts that cannot be had', async () => {
   const other = catalogues.bookshop.cables.find((c) => c.code !== run.feeder_cable && c.cores === catalogues.bookshop.cables.find((k) => k.code === run.feeder_cable).cores && c.area_mm2 > 2);
   const pinned = await ordered((job) => (job.runs.find((r) => r.code === run.code).feeder = other.code));
   assert.equal(pinned.runs.find((r) => r.code === run.code).feeder_cable, other.code);
-  const driver = plain.drivers[0];
-  const zone = bookshop_job().zones.find((z) => z.code === driver.zone);
-  const other_driver = catalogues.bookshop.drivers.find((d) => d.code !== driver.code && d.mount === zone.mount && d.output_v === 24);
+  const zone_of = ({ zone }) => bookshop_job().zones.find((z) => z.code === zone);
+  const stronger_than = (driver) => {
+    const { rated_output_w, output_v } = catalogues.bookshop.drivers.find((d) => d.code === driver.code);
+    return catalogues.bookshop.drivers.find((d) => d.mount === zone_of(driver).mount && d.output_v === output_v && d.rated_output_w > rated_output_w);
+  };
+  const driver = plain.drivers.find(stronger_than);
+  const zone = zone_of(driver);
+  const other_driver = stronger_than(driver);
   const driven = await ordered((job) => (job.zones.find((z) => z.code === zone.code).driver = other_driver.code));
   const drivers_of_it = driven.drivers.filter((d) => d.zone === zone.code);
   assert.ok(drivers_of_it.length > 0);

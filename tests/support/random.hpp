@@ -10,6 +10,17 @@
 
 namespace tapewright::test {
 
+// Sanitizers look for undefined behaviour, which some of the cases show as well as all: their preset asks for one in ten.
+#ifndef TAPEWRIGHT_ONE_CASE_IN
+#define TAPEWRIGHT_ONE_CASE_IN 1
+#endif
+
+/// True where a test looks at all its random cases, as the suites of both compilers do.
+inline constexpr bool every_case = TAPEWRIGHT_ONE_CASE_IN == 1;
+
+/// How many of `all` random cases are looked at.
+constexpr int cases(int all) noexcept { return all / TAPEWRIGHT_ONE_CASE_IN; }
+
 /// A stream of random numbers. The standard library's distributions are not used because each
 /// library makes other figures of the same engine; a failing case must come back everywhere.
 /// Take one figure a statement: the order in which a call's arguments are made is the compiler's.

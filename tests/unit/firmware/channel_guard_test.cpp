@@ -145,7 +145,7 @@ TEST_CASE("guard: ten million random frames under random limits") {
   MESSAGE("seed " << random.seed());
   tally t;
   std::uint64_t scaled = 0, clipped = 0;
-  for (int set = 0; set < 10'000; ++set) {
+  for (int set = 0; set < cases(10'000); ++set) {
     const guard_settings s = random_settings(random);
     guard_limits l;
     if (configure(s, l)) FAIL("settings refused");
@@ -159,16 +159,16 @@ TEST_CASE("guard: ten million random frames under random limits") {
     }
   }
   t.check();
-  CHECK(t.frames == 10'000'000);
-  CHECK(scaled > 1'000'000);
-  CHECK(clipped > 1'000'000);
+  CHECK(t.frames == cases(10'000'000));
+  CHECK(scaled > cases(1'000'000));
+  CHECK(clipped > cases(1'000'000));
 }
 
 TEST_CASE("guard: scaled duties are floor(duty * peak / load), to the last step, whole quotients too") {
   random_source random{20260114};
   MESSAGE("seed " << random.seed());
   std::uint64_t wrong = 0, whole_ones = 0;
-  for (int set = 0; set < 20'000; ++set) {
+  for (int set = 0; set < cases(20'000); ++set) {
     guard_limits l = limits_of(random_settings(random));
     // every other set has a peak and duties with common factors, so that many quotients are whole
     const bool round = random.one_in(2);
@@ -196,14 +196,14 @@ TEST_CASE("guard: scaled duties are floor(duty * peak / load), to the last step,
     }
   }
   CHECK(wrong == 0);
-  CHECK(whole_ones > 10'000);
+  CHECK(whole_ones > cases(10'000));
 }
 
 TEST_CASE("guard: monotone in each duty and in each limit") {
   random_source random{20260112};
   MESSAGE("seed " << random.seed());
   std::uint64_t worse = 0, looked = 0;
-  for (int set = 0; set < 5'000; ++set) {
+  for (int set = 0; set < cases(5'000); ++set) {
     guard_settings s = random_settings(random);
     guard_limits l, higher;
     if (configure(s, l)) FAIL("settings refused");
@@ -232,7 +232,7 @@ TEST_CASE("guard: monotone in each duty and in each limit") {
     }
   }
   CHECK(worse == 0);
-  CHECK(looked > 100'000);
+  CHECK(looked > cases(100'000));
 }
 
 TEST_CASE("guard: one factor for all channels") {
@@ -255,7 +255,7 @@ TEST_CASE("guard: one factor for all channels") {
 
 TEST_CASE("guard: arrays that overlap are taken as if the duties had been copied first") {
   random_source random{20260113};
-  for (int set = 0; set < 2'000; ++set) {
+  for (int set = 0; set < cases(2'000); ++set) {
     const guard_settings s = random_settings(random);
     const guard_limits l = limits_of(s);
     for (int shift = -8; shift <= 8; ++shift) {

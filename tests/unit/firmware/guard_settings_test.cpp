@@ -116,7 +116,7 @@ TEST_CASE("configure: limits at and above what is connected never bite; 0 keeps 
 TEST_CASE("configure: weights up, limits down, by less than one") {
   random_source random{20260121};
   MESSAGE("seed " << random.seed());
-  for (int i = 0; i < 100'000; ++i) {
+  for (int i = 0; i < cases(100'000); ++i) {
     const guard_settings s = random_settings(random);
     guard_limits l;
     REQUIRE_FALSE(configure(s, l));

@@ -39,7 +39,7 @@ TEST_CASE(
   random_source random{20260141};
   MESSAGE("seed " << random.seed());
   std::uint64_t limited = 0;
-  for (int set = 0; set < 2'000; ++set) {
+  for (int set = 0; set < cases(2'000); ++set) {
     guard_settings s = random_settings(random);
     if (random.one_in(2))
       s.rise_ua = static_cast<std::uint32_t>(random.integer(1, 1 + s.total_limit_ua / 10));
@@ -66,7 +66,7 @@ TEST_CASE(
     }
     limited += counted;
   }
-  CHECK(limited > 100'000);
+  CHECK(limited > cases(100'000));
 }
 
 TEST_CASE("guard_frame: equals guard where the sustained limit and the ramp do not bite") {

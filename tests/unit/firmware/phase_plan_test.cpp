@@ -86,7 +86,7 @@ static_assert(quarters.before.rms() == 1732 &&
 TEST_CASE("plan_phases: its figures are those of a count tick by tick") {
   random_source random{20260161};
   MESSAGE("seed " << random.seed());
-  for (int run = 0; run < 300; ++run) {
+  for (int run = 0; run < cases(300); ++run) {
     const phase_question q = random_question(random, static_cast<std::uint32_t>(random.integer(1, 8)));
     phase_plan p;
     REQUIRE_FALSE(plan_phases(q, p));
@@ -103,7 +103,7 @@ TEST_CASE("plan_phases: no arrangement on a coarse clock is better") {
   random_source random{20260162};
   MESSAGE("seed " << random.seed());
   int overlapping = 0;
-  for (int run = 0; run < 400; ++run) {
+  for (int run = 0; run < cases(400); ++run) {
     phase_question q;
     q.channels = static_cast<std::uint32_t>(random.integer(2, 4));
     std::uint32_t on = 0;
@@ -118,12 +118,12 @@ TEST_CASE("plan_phases: no arrangement on a coarse clock is better") {
     REQUIRE(p.after == best_on_clock(q, 3855));
     overlapping += on > phase_period ? 1 : 0;
   }
-  CHECK(overlapping > 200);
+  CHECK(overlapping > cases(200));
 }
 
 TEST_CASE("plan_phases: five channels, no random arrangement is better") {
   random_source random{20260163};
-  for (int run = 0; run < 60; ++run) {
+  for (int run = 0; run < cases(60); ++run) {
     const phase_question q = random_question(random, 5);
     phase_plan p;
     REQUIRE_FALSE(plan_phases(q, p));
@@ -133,7 +133,7 @@ TEST_CASE("plan_phases: five channels, no random arrangement is better") {
       set.current[c] = q.current[c];
       set.on[c] = q.duty[c];
     }
-    for (int other = 0; other < 20'000; ++other) {
+    for (int other = 0; other < cases(20'000); ++other) {
       std::uint32_t start[8] = {};
       for (std::uint32_t c = 1; c < 5; ++c)
         start[c] = static_cast<std::uint32_t>(random.integer(0, phase_period - 1));
@@ -149,7 +149,7 @@ TEST_CASE(
   random_source random{20260164};
   MESSAGE("seed " << random.seed());
   int equal = 0, runs = 0;
-  for (int run = 0; run < 60; ++run) {
+  for (int run = 0; run < cases(60); ++run) {
     const phase_question q = random_question(random, 6);
     phase_plan p;
     REQUIRE_FALSE(plan_phases(q, p));
@@ -172,7 +172,7 @@ TEST_CASE(
     equal += p.after == best.found ? 1 : 0;
   }
   MESSAGE(equal << " of " << runs << " plans of six channels were the best there is");
-  CHECK(runs > 10);
+  CHECK(runs > cases(10));
   CHECK(equal * 4 >= runs * 3);
 }
 

@@ -339,7 +339,7 @@ TEST_CASE("sensitivity_of: every kind of input, against differences of a dense n
   random_source r{20261127};
   MESSAGE("seed " << r.seed());
   const comparison sum = compare(
-      r, 320, 1, agreement,
+      r, cases(320), 1, agreement,
       [](const feed_network& n, solved_network& s, load_place asked) {
         return derivatives{n, s, asked};
       },
@@ -351,7 +351,7 @@ TEST_CASE("sensitivity_of: every kind of input, against differences of a dense n
             o.load[run][static_cast<std::size_t>(asked.segment) * m.runs[run].tapes[0].channels.size() +
                         static_cast<std::size_t>(asked.channel)]);
       });
-  CHECK(sum.checked >= 2000);
+  CHECK(sum.checked >= cases(2000));
 }
 
 TEST_CASE("light_sensitivity_of: both shares, against differences of a dense nodal solve") {
@@ -360,7 +360,7 @@ TEST_CASE("light_sensitivity_of: both shares, against differences of a dense nod
     MESSAGE("seed " << r.seed());
     std::size_t dimmest = 0, brightest = 0;
     const comparison sum = compare(
-        r, 200, 100, share_agreement,
+        r, cases(200), 100, share_agreement,
         [&](const feed_network& n, solved_network& s, load_place asked) {
           derivatives d{n, s, asked, which};
           if (d.ok && which == light_share::dimmest)  // the same voltages, in another order of rounding
@@ -404,8 +404,8 @@ TEST_CASE("light_sensitivity_of: both shares, against differences of a dense nod
           return (which == light_share::dimmest ? least : all / static_cast<long double>(lights.size())) /
                  most;
         });
-    CHECK(sum.checked >= 700);
-    CHECK(sum.moving >= 80);  // regulated and constant-power lamps mostly shine alike
+    CHECK(sum.checked >= cases(700));
+    CHECK(sum.moving >= cases(80));  // regulated and constant-power lamps mostly shine alike
   }
 }
 
