@@ -129,7 +129,8 @@ TEST_CASE("exact halves go to the even digit") {
   test::random_source random{20260103};
   CAPTURE(random.seed());
   int wrong = 0;
-  for (int i = 0; i < test::cases(100'000); ++i) {  // k / 8 and k / 1024 are exact, and often halves at 2 or 9 decimals
+  // k / 8 and k / 1024 are exact, and often halves at 2 or 9 decimals
+  for (int i = 0; i < test::cases(100'000); ++i) {
     const double v =
         static_cast<double>(random.integer(-100'000, 100'000)) / (random.one_in(2) ? 8.0 : 1024.0);
     const int decimals = static_cast<int>(random.integer(0, 9));

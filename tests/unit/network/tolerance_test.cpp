@@ -290,7 +290,8 @@ TEST_CASE("bounds_of: the bookshop") {
       }
       tell(sum);
       CHECK(sum.refused + sum.none == 0);
-      if (every_case) CHECK(widest_but(sum, {"colour shift", "greatest feed current", "greatest link current"}) <= 1.2);
+      if (every_case)
+        CHECK(widest_but(sum, {"colour shift", "greatest feed current", "greatest link current"}) <= 1.2);
     }
   }
   SUBCASE(
@@ -303,8 +304,9 @@ TEST_CASE("bounds_of: the bookshop") {
     tell(sum);
     CHECK(sum.refused + sum.none == 0);
     CHECK(sum.monotone >= 5 * sum.other);
-    if (every_case) CHECK(widest_but(sum, {"evenness", "lightness step", "colour shift", "greatest feed current",
-                           "greatest link current"}) <= 1.2);
+    if (every_case)
+      CHECK(widest_but(sum, {"evenness", "lightness step", "colour shift", "greatest feed current",
+                             "greatest link current"}) <= 1.2);
   }
 }
 
