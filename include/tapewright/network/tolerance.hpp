@@ -85,10 +85,12 @@ namespace detail {
 
 /// A figure whose bounds are asked.
 struct bounded_figure {
-  enum class kind { lowest, highest, current, evenness, total, lamps, loss, beyond } what = kind::lowest;
+  enum class kind { lowest, highest, current, evenness, tint, total, lamps, loss, beyond };
+  kind what = kind::lowest;
   std::size_t run = 0, channel = 0;
   bool whole = false;             ///< of all runs
   std::int64_t from = 0, to = 0;  ///< beyond a joint: these segments, `to` not among them
+  std::size_t against = 0;        ///< a tint is the channel's evenness over this one's
 };
 
 /// The lesser (or greater) of two figures, bounded from the same side.
@@ -98,6 +100,10 @@ constexpr const one_bound& lesser_bound(const one_bound& a, const one_bound& b) 
 constexpr const one_bound& greater_bound(const one_bound& a, const one_bound& b) noexcept {
   return b.value > a.value ? b : a;
 }
+
+/// A loss is a sum of currents times small differences of voltages, each of which is rounded as the source is: this share
+/// of the power drawn.
+inline constexpr double lost_hair = 1e-13;
 
 /// A solved current of a lead or joint is a difference of voltages over little resistance: this far beside those of the
 /// loads behind it.
@@ -111,6 +117,10 @@ constexpr two_bounds exactly(double value) noexcept {
   return {{value, bound_method::monotone, {}}, {value, bound_method::monotone, {}}};
 }
 
+/// For the rounding of a lightness step and a colour shift: a cube root times 100, and a ratio taken from 1. What they are
+/// made from is widened already.
+inline constexpr double light_hair = 1e-11;
+
 /// Bounds on a run's lightness step and colour shift from those on the evenness of its channels.
 ///
 /// The step falls with the least evenness e, which is the lesser of the bounds on either side; at most it is attained
@@ -118,7 +128,6 @@ constexpr two_bounds exactly(double value) noexcept {
 /// share e of its greatest light, every other one at least its own evenness and at most 1. So 1 - e / (greatest
 /// evenness of any) <= shift <= 1 - e, and of one channel it is 0.
 constexpr void bound_light(run_bounds& told, const lit_channels& lit) noexcept {
-  constexpr double hair = 1e-11;  // for the rounding of a cube root times 100; an evenness is widened already
   if (lit.count < 2) told.colour_shift = exactly(0);
   if (lit.count == 0) {
     told.lightness_step = exactly(0);
@@ -138,11 +147,11 @@ constexpr void bound_light(run_bounds& told, const lit_channels& lit) noexcept {
   const auto step = [&](const one_bound& of, double more) noexcept {
     return one_bound{100 - formula::lightness(within(of.value)) + more, of.by, of.corner};
   };
-  told.lightness_step = {step(e.most, -hair), step(e.least, hair)};
+  told.lightness_step = {step(e.most, -light_hair), step(e.least, light_hair)};
   if (lit.count < 2) return;
   const double least = greatest > 0 ? 1 - within(e.most.value / greatest) : 0;
-  told.colour_shift = {{least - hair, bound_method::enclosure, {}},
-                       {1 - within(e.least.value) + hair, bound_method::enclosure, {}}};
+  told.colour_shift = {{least - light_hair, bound_method::enclosure, {}},
+                       {1 - within(e.least.value) + light_hair, bound_method::enclosure, {}}};
 }
 
 class tolerance_bounder {
@@ -202,12 +211,53 @@ class tolerance_bounder {
     return widened(out);
   }
 
+  /// The colour shift of a run where all channels are dimmest at one segment: 1 - (least evenness) / (greatest), the most
+  /// of what any two differ by. Without such a segment nothing is added to what is told.
+  constexpr void narrow_shift(std::size_t r, const lit_channels& lit, run_bounds& told) noexcept {
+    if (lit.count < 2 || !dim_together(r, lit)) return;
+    double least_most = infinity,
+           most_least = 0;  // the least even is at most that even, the most even at least
+    for (int x = 0; x < lit.count; ++x) {
+      const two_bounds& e = told.evenness[lit.of[x]];
+      least_most = smaller(least_most, e.most.value);
+      most_least = larger(most_least, e.least.value);
+    }
+    one_bound least{0, bound_method::enclosure, {}}, most{0, bound_method::enclosure, {}};
+    double beside_least = 0;  // how much any other two may differ
+    const auto may_be_ends = [&](std::size_t least_even, std::size_t most_even) noexcept {
+      return told.evenness[least_even].least.value <= least_most &&
+             told.evenness[most_even].most.value >= most_least;
+    };
+    const auto differ = [&](const one_bound& low, const one_bound& high) noexcept {
+      beside_least = larger(beside_least, low.value > least.value ? most.value : high.value);
+      least = greater_bound(least, low);
+      most = greater_bound(most, high);
+    };
+    for (int x = 0; x < lit.count; ++x)
+      for (int y = 0; y < x; ++y) {
+        const std::size_t c = lit.of[x], d = lit.of[y];
+        if (!may_be_ends(c, d) && !may_be_ends(d, c)) continue;
+        const two_bounds ratio = of({kind::tint, r, c, false, 0, 0, d});
+        const auto missing = [](double of_one, const one_bound& by) noexcept {
+          return one_bound{1 - of_one, by.by, by.corner};
+        };
+        differ(missing(ratio.most.value + light_hair, ratio.most),
+               missing(ratio.least.value - light_hair, ratio.least));
+        differ(missing(1 / ratio.least.value + light_hair, ratio.least),
+               missing(1 / ratio.most.value - light_hair, ratio.most));
+      }
+    if (beside_least > least.value) least = {least.value, bound_method::enclosure, {}};
+    two_bounds& shift = told.colour_shift;
+    shift = {greater_bound(least, shift.least), lesser_bound(most, shift.most)};
+  }
+
   /// Each side by itself. An input with one direction over the box stands at its end on that side's worst face, where
   /// the others may show theirs; where some do not, the box is cut in two, and each half again, where that may gain.
   constexpr two_bounds of(const bounded_figure& f) noexcept {
     found_ = {infinity, -infinity};
     two_bounds out;
-    for (const int cuts : {0, most_cuts})  // first what both sides are like, to know what a cut may gain
+    // first what both sides are like, to know what a cut may gain
+    for (const int cuts : {0, f.what == kind::tint ? most_tint_cuts : most_cuts})
       for (const bool upper : {false, true}) {
         one_bound& told = upper ? out.most : out.least;
         if (told.by == bound_method::monotone) continue;
@@ -223,8 +273,9 @@ class tolerance_bounder {
   enum class slopes_kind { none, of_figure, of_logarithm, of_missing };
 
   // limits of time: beyond them a bound is looser, never wrong
-  static constexpr int most_cuts = 6, most_faces = 6;
-  static constexpr std::size_t most_boxes = 48, most_pairs = 120, most_near = 40, nothing = ~std::size_t{0};
+  static constexpr int most_cuts = 6, most_tint_cuts = 10, most_faces = 6;
+  static constexpr std::size_t most_boxes = 48, most_tint_boxes = 1000, most_pairs = 120, most_near = 40,
+                               nothing = ~std::size_t{0};
   using list = network_enclosure;
 
   /// The greater of a and |b|.
@@ -247,7 +298,8 @@ class tolerance_bounder {
     const double beyond = upper ? out.value - found_.hi : found_.lo - out.value;
     // a twentieth looser than corners that were solved: worth no further cut
     const bool tight = beyond <= 0.05 * (found_.hi - found_.lo) + 10 * hair_of(f, found_.hi);
-    if (!tight && cuts > 0 && worst_ < most_factors && boxes_ < most_boxes && !why_) {
+    const std::size_t enough = f.what == kind::tint ? most_tint_boxes : most_boxes;
+    if (!tight && cuts > 0 && worst_ < most_factors && boxes_ < enough && !why_) {
       const std::size_t p = worst_;
       const double lo = box_.lo[p], hi = box_.hi[p], cut = 0.5 * (lo + hi);
       one_bound both;
@@ -284,6 +336,23 @@ class tolerance_bounder {
       how = slopes_of(f, by);
     }
     return what_is_left(f, by, upper, how);
+  }
+
+  /// Whether every lit channel has one law along the run, is alight, and is dimmest at the same segment all over the box.
+  constexpr bool dim_together(std::size_t r, const lit_channels& lit) const noexcept {
+    std::int64_t far = -1;
+    bool together = true;
+    for (int x = 0; x < lit.count; ++x) {
+      const bounded_figure f{kind::evenness, r, lit.of[x]};
+      for (std::int64_t k = 0; k < segments_of(n_.runs[r]); ++k)
+        together = together && law(f, k) == law(f, 0) && level(f, k).lo > 0;
+      together = together && law(f, 0).kind != load_kind::constant_power;
+      each_candidate(f, box_, true, [&](std::int64_t k) noexcept {
+        together = together && (far < 0 || k == far);
+        far = k;
+      });
+    }
+    return together;
   }
 
   constexpr std::size_t place(const bounded_figure& f, std::int64_t segment) const noexcept {
@@ -392,6 +461,32 @@ class tolerance_bounder {
               });
   }
 
+  /// What a load draws beside what is in proportion to its voltage above `knee`: c of q = G (u - knee) + c, G its slope.
+  constexpr interval constant_part(const load_law& own, std::size_t l, interval power,
+                                   double knee) const noexcept {
+    const interval u = all_.get(list::u, l);
+    if (own.kind == load_kind::constant_power) {  // q - G (u - knee) = P (2 u - knee) / u^2
+      const interval per_volt{1 / u.hi, 1 / u.lo};
+      return own.power.v * power * (per_volt * (interval{2, 2} - knee * per_volt));
+    }
+    const double top = flat_above(own).v;
+    interval c{infinity, -infinity};
+    if (u.lo < own.dark_below.v) c = c.joined({0, 0});
+    if (u.hi > top) c = c.joined(own.ceiling.v * power);
+    if (u.hi >= own.dark_below.v && u.lo <= top)
+      c = c.joined((own.slope.v * (knee - own.dark_below.v)) * power);
+    return c;
+  }
+  /// Sum of c over all loads, each times what an ampere more of it takes from the figure that was last differentiated.
+  constexpr interval constant_parts(const factor_box& box, double knee) const noexcept {
+    interval sum;
+    all_.each_load(
+        box, [&](std::size_t l, const load_law& own, std::size_t, std::size_t, interval power) noexcept {
+          sum = sum + constant_part(own, l, power, knee) * all_.get(list::a, l);
+        });
+    return sum;
+  }
+
   /// d ln(light) / du of a load that is alight.
   constexpr interval light_slope(const load_law& own, std::size_t l) const noexcept {
     if (own.kind == load_kind::constant_power) return {};
@@ -422,6 +517,10 @@ class tolerance_bounder {
   /// Where all that count are on the straight part of one law that is dark below k, the light is in proportion to u - k,
   /// and what is missing of evenness 1 is s = (fall of u from the brightest to the dimmest) / (u_brightest - k). Slopes
   /// of -ln s are steady: source and loads move both by much the same share.
+  ///
+  /// By the source V they are known better: with u = V - Z (G (u - k) + c), a sum X of (u - k) has dX / d ln(V - k) =
+  /// X + (what the amperes c take from X). Of the two X of s the first terms cancel, and c is 0 for every load that is
+  /// dark below the same k.
   constexpr slopes_kind slopes_of_evenness(const bounded_figure& f, const factor_box& box,
                                            interval (&by)[most_factors]) const noexcept {
     std::size_t pairs = 0;
@@ -455,13 +554,17 @@ class tolerance_bounder {
         interval falls = fall(f, box, far, near);
         falls.lo = larger(widest, falls.lo);
         if (!(falls.hi >= falls.lo)) return;  // never these two
-        slopes_of_volts(box, place(f, near), place(f, far), own);
-        slopes_of_volts(box, place(f, near), nothing, of_top);
-        const interval top = all_.get(list::u, place(f, near));
+        const interval top = all_.get(list::u, place(f, near)), source = all_.source(box);
         const double knee = law(f, near).dark_below.v;
         const interval per_fall{1 / falls.hi, 1 / falls.lo},
             per_top{1 / (top.hi - knee), 1 / (top.lo - knee)};
+        slopes_of_volts(box, place(f, near), place(f, far), own);
+        const interval from_fall = constant_parts(box, knee) * per_fall;
+        slopes_of_volts(box, place(f, near), nothing, of_top);
+        const interval from_top = constant_parts(box, knee) * per_top;
         for (std::size_t p = 0; p < factor_count(n_); ++p) own[p] = of_top[p] * per_top - own[p] * per_fall;
+        own[0] = own[0].cut(interval{source.hi / (source.hi - knee), source.lo / (source.lo - knee)} *
+                            (from_top - from_fall));
       } else {
         slopes_of_ratio(f, box, far, near, own);
       }
@@ -469,6 +572,28 @@ class tolerance_bounder {
       first = false;
     });
     return missing ? slopes_kind::of_missing : slopes_kind::of_logarithm;
+  }
+  static constexpr bounded_figure evenness_of(const bounded_figure& f, std::size_t channel) noexcept {
+    return {kind::evenness, f.run, channel};
+  }
+  /// Of the logarithm of a tint, from those of its two evennesses; d ln e = -(1 - e) / e d ln(1 - e).
+  constexpr slopes_kind slopes_of_tint(const bounded_figure& f, const factor_box& box,
+                                       interval (&by)[most_factors]) const noexcept {
+    for (interval& each : by) each = {};
+    for (const bool below : {false, true}) {
+      const bounded_figure e = evenness_of(f, below ? f.against : f.channel);
+      interval own[most_factors];
+      const slopes_kind how = slopes_of_evenness(e, box, own);
+      if (how == slopes_kind::none) return how;
+      interval share{1, 1};
+      if (how == slopes_kind::of_missing) {
+        const interval kept = natural(e, box);
+        share = {(1 - kept.hi) / kept.hi, (1 - kept.lo) / kept.lo};
+      }
+      if (below) share = {-share.hi, -share.lo};
+      for (std::size_t p = 0; p < factor_count(n_); ++p) by[p] = by[p] + share * own[p];
+    }
+    return slopes_kind::of_logarithm;
   }
   constexpr interval fall(const bounded_figure& f, const factor_box& box, std::int64_t far,
                           std::int64_t near) const noexcept {
@@ -511,6 +636,7 @@ class tolerance_bounder {
       case kind::highest: return run.highest_load[f.channel].v;
       case kind::current: return run.channel_current[f.channel].v;
       case kind::evenness: return run.evenness[f.channel];
+      case kind::tint: return run.evenness[f.channel] / run.evenness[f.against];
       case kind::total: return f.whole ? all->total.v : run.total.v;
       case kind::lamps: return f.whole ? all->lamps.v : run.lamps.v;
       case kind::beyond: return drawn(m, f);
@@ -552,6 +678,11 @@ class tolerance_bounder {
 
   /// What the intervals alone say.
   constexpr interval natural(const bounded_figure& f, const factor_box& box) const noexcept {
+    if (f.what == kind::tint) {
+      const interval of = natural(evenness_of(f, f.channel), box),
+                     over = natural(evenness_of(f, f.against), box);
+      return {of.lo / over.hi, of.hi / over.lo};
+    }
     if (f.what == kind::lowest || f.what == kind::highest || f.what == kind::evenness) {
       interval low{infinity, infinity}, high{-infinity, -infinity};
       for (std::int64_t k = 0; k < segments_of(n_.runs[f.run]); ++k) {
@@ -580,12 +711,21 @@ class tolerance_bounder {
   /// What a solution that is held against a bound may itself be wrong by: 5e-13 of the source, an ulp a segment.
   constexpr double hair_of(const bounded_figure& f, double value) const noexcept {
     const bool voltage = f.what == kind::lowest || f.what == kind::highest;
-    return 1e-11 * (voltage ? n_.source.v : absolute(value));
+    const double of_itself = 1e-11 * (voltage ? n_.source.v : absolute(value));
+    return f.what == kind::loss ? of_itself + lost_hair * n_.source.v * most_drawn() : of_itself;
+  }
+  constexpr double most_drawn() const noexcept {
+    double sum = 0;
+    all_.each_load(box_, [&](std::size_t l, const load_law&, std::size_t, std::size_t, interval) noexcept {
+      sum += all_.get(list::q, l).hi;
+    });
+    return sum;
   }
 
   /// d(figure) / d(ln factor) of every input over the box.
   constexpr slopes_kind slopes_of(const bounded_figure& f, interval (&by)[most_factors]) const noexcept {
     if (f.what == kind::evenness) return slopes_of_evenness(f, box_, by);
+    if (f.what == kind::tint) return slopes_of_tint(f, box_, by);
     if (f.what != kind::lowest && f.what != kind::highest) {
       slopes_of_sum(f, box_, by);
       return slopes_kind::of_figure;
@@ -684,14 +824,15 @@ constexpr fault bound_power(const feed_network& n, const tolerance_space& space,
     const feed_network m = at_corner(n, t, corner, space);
     const auto solved = solve_network(m, space.doubles.first(network_workspace(n)), space.figures);
     if (!solved.ok()) return solved.why();
-    const auto set = [&](two_bounds& b, double value, bool most) noexcept {
-      const double hair = 1e-11 * absolute(value);
+    const double rounding = lost_hair * (m.source * solved->total).v;
+    const auto set = [&](two_bounds& b, double value, bool most, double more = 0) noexcept {
+      const double hair = 1e-11 * absolute(value) + more;
       (most ? b.most : b.least) = {value + (most ? hair : -hair), bound_method::monotone, corner};
     };
     set(all.total, solved->total.v, worst);
     set(all.lamps, solved->lamps.v, worst);
     set(all.loss, (solved->trace_loss + solved->feeder_loss + solved->switch_loss + solved->supply_loss).v,
-        worst);
+        worst, rounding);
     for (std::size_t r = 0; r < n.runs.size(); ++r) {
       const fed_run_figures& f = space.figures[r];
       const lit_channels lit = lit_of(n.runs[r].stretches[0].line);
@@ -704,7 +845,7 @@ constexpr fault bound_power(const feed_network& n, const tolerance_space& space,
       }
       set(runs[r].total, f.total.v, worst);
       set(runs[r].lamps, f.lamps.v, worst);
-      set(runs[r].loss, (f.trace_loss + f.feeder_loss).v, worst);
+      set(runs[r].loss, (f.trace_loss + f.feeder_loss).v, worst, rounding);
       set(runs[r].greatest_feed_current, f.greatest_feed_current.v, worst);
       set(runs[r].greatest_link_current, f.greatest_link_current.v, worst);
     }
@@ -742,18 +883,20 @@ constexpr fault check(const factor_range& r) noexcept {
 ///               sum max|dF/d ln f| |ln f| (mean value theorem; `mean_value`). A figure that the intervals of currents
 ///               bound better (an evenness: those in shares of the brightest lamp's voltage above its knee) is told as
 ///               `enclosure`. Where a side is looser than corners that were solved by more than a twentieth, the box is
-///               cut in two across the input that loosens most, up to 48 parts; where the part that binds is bound by
-///               a corner of the whole box, this is `monotone` as well.
+///               cut in two across the input that loosens most, up to 48 parts (of a tint, below, 1000); where the part
+///               that binds is bound by a corner of the whole box, this is `monotone` as well.
 ///               Constant power alone, every run with one feed point: u -> V - Z (P / u) keeps the order, and its
 ///               greatest fixed point falls with Z and P and rises with V (Tarski): one corner is the worst for all.
 ///               Run by run: `loss` like the others. The greatest feed current is what the run draws, of several feed
 ///               points `enclosure`; the greatest link current is what the loads behind the joint draw, likewise. The
 ///               lightness step is a falling function of the least evenness and is told as that is; the colour shift is
-///               told as `enclosure`: at most what the least even channel loses (see detail::bound_light).
+///               at most what the least even channel loses (`enclosure`, see detail::bound_light), and where all
+///               channels are dimmest at one segment, the most by which two evennesses differ: their ratio, the tint,
+///               is bounded like any figure.
 /// Source        closed form; interval arithmetic: R. E. Moore, "Interval Analysis", 1966, from memory.
 /// Accuracy      bounds are widened for rounding: voltages by 1e-11 of the source (constant power alone: of
-///               themselves), other figures by 1e-11 of themselves, lightness step and colour shift by 1e-11, currents
-///               of leads and joints by 1e-9 A besides.
+///               themselves), other figures by 1e-11 of themselves, losses by 1e-13 of the power drawn besides,
+///               lightness step and colour shift by 1e-11, currents of leads and joints by 1e-9 A.
 constexpr outcome<network_bounds> bounds_of(const feed_network& n, const network_tolerances& t,
                                             const tolerance_space& space,
                                             std::span<run_bounds> runs) noexcept {
@@ -813,6 +956,7 @@ constexpr outcome<network_bounds> bounds_of(const feed_network& n, const network
     told.greatest_feed_current = bounder.greatest_feed(r, told.total);
     told.greatest_link_current = bounder.greatest_link(r, told.total);
     detail::bound_light(told, lit);
+    bounder.narrow_shift(r, lit, told);
   }
   if (bounder.why()) return bounder.why();
   return all;

@@ -102,9 +102,12 @@ std::vector<double> listed(const feed_network& n, const network_figures& all,
 }
 
 /// By how much a bound that is attained may be wider than 1e-9 of its figure: currents of leads and joints are widened by
-/// 1e-9 A; a step moves by at most 903 times its evenness (where L* begins), which is widened by 1e-11.
+/// 1e-9 A; a step moves by at most 903 times its evenness (where L* begins), which is widened by 1e-11; a shift near 0 is
+/// widened by 2e-11 and not by a share of itself; a loss by 1e-13 of what is drawn.
 double hair_of(const std::string& name) {
   if (name == "greatest feed current" || name == "greatest link current") return 2e-9;
+  if (name == "colour shift") return 4e-11;
+  if (name == "loss" || name == "run loss") return 2e-11;  // up to 100 W are drawn
   return name == "lightness step" ? 1e-8 : 0;
 }
 
@@ -272,7 +275,7 @@ TEST_CASE("bounds_of: the bookshop") {
     CHECK(sum.none == 0);
     CHECK(sum.samples >= cases(50'000));
     CHECK(sum.monotone >= 5 * sum.other);
-    if (every_case) CHECK(widest_but(sum, {"colour shift"}) <= 1.2);  // what was asked for
+    if (every_case) CHECK(widest_but(sum, {}) <= 1.2);  // what was asked for
   }
   SUBCASE("contacts of which little is known") {
     tally sum;
