@@ -194,7 +194,7 @@ class joint_search {
 
   /// Whether a hub that is no leader holds what an earlier one holds. (Equal runs keep their order from `first` on.)
   constexpr bool is_seen(std::size_t g, std::int32_t h, std::int32_t first) noexcept {
-    for (std::int32_t a = std::max(first, 1); a < h; ++a)
+    for (std::int32_t a = std::max<std::int32_t>(first, 1); a < h; ++a)
       if (alike(q_.groups[g], hub(g, a), hub(g, h))) return true;
     return false;
   }
