@@ -48,15 +48,21 @@ constexpr outcome<cut_length> cut_to_pitch(metres measured, metres pitch) noexce
 }
 
 namespace detail {
+constexpr double quanta_needed(metres need, metres quantum) noexcept {
+  return larger(0, (need - length_noise(need)).v) / quantum.v;
+}
 /// Whole quanta that cover a need, as a double; both are known to be in range.
 constexpr double whole_quanta(metres need, metres quantum) noexcept {
-  return ceil_of(larger(0, (need - length_noise(need)).v) / quantum.v);
+  return ceil_of(quanta_needed(need, quantum));
 }
 }  // namespace detail
 
 namespace formula {
+/// At most 10 km by the millimetre: SSE2 converts whole numbers of 32 bits by the vector, longer ones singly.
 constexpr std::int64_t sale_units(metres need, metres quantum) noexcept {
-  return static_cast<std::int64_t>(detail::whole_quanta(need, quantum));
+  const double needed = detail::quanta_needed(need, quantum);
+  const auto towards_zero = static_cast<std::int32_t>(needed);
+  return towards_zero + (towards_zero < needed ? 1 : 0);
 }
 }  // namespace formula
 
