@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: BSL-1.0
-// What a whole plan costs: the bookshop's runs and parts, through C++ and through the C interface.
+// What a whole plan costs: the bookshop's runs and parts, through C++ and through the C interface; and what its networks do.
 #include <benchmark/benchmark.h>
 
+#include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <deque>
 #include <memory>
@@ -10,7 +12,10 @@
 
 #include "examples/order_sheet/input_folder.hpp"
 #include "tapewright.h"
+#include "tapewright/network/feed_network.hpp"
+#include "tapewright/network/tape_line.hpp"
 #include "tapewright/plan/planner.hpp"
+#include "tests/support/bookshop_networks.hpp"
 #include "tests/support/plan_room.hpp"
 #include "tests/support/small_job.hpp"
 #include "tests/unit/capi/c_rows.hpp"
@@ -106,5 +111,61 @@ void plan_street(benchmark::State& state) {
   state.counters["gap_percent"] = 100 * gap;
 }
 BENCHMARK(plan_street)->Name("a street of runs")->Arg(200)->Arg(2000)->Unit(benchmark::kMillisecond);
+
+/// The bookshop's driver outputs as networks, and each of their runs by itself behind its own share of the conductors.
+struct bookshop_runs {
+  struct lone_run {
+    tape_line line;
+    line_feed feed;
+  };
+  std::vector<std::unique_ptr<test::output_network>> networks =
+      test::bookshop_networks(TAPEWRIGHT_SOURCE_DIR);
+  std::vector<lone_run> alone;
+  std::vector<double> room;
+  std::vector<fed_run_figures> figures;
+
+  bookshop_runs() {
+    std::size_t doubles = 0, runs = 0;
+    for (const auto& n : networks) {
+      doubles = std::max(doubles, network_workspace(n->net));
+      runs = std::max(runs, n->runs.size());
+      for (const fed_run& r : n->runs) {
+        const feed_hub& hub = n->hubs[static_cast<std::size_t>(r.hub)];
+        lone_run one{r.stretches[0].line,
+                     {n->net.source, n->net.lead + hub.supply + r.common + r.feeds[0].common, {}}};
+        for (std::size_t c = 0; c < max_channels; ++c)
+          one.feed.channel[c] = hub.channel[c] + r.channel[c] + r.feeds[0].channel[c];
+        doubles = std::max(doubles, line_workspace(one.line.segments, one.line.channels));
+        alone.push_back(one);
+      }
+    }
+    room.resize(doubles);
+    figures.resize(runs);
+  }
+};
+
+void bookshop_at_once(benchmark::State& state) {
+  bookshop_runs shop;
+  if (shop.alone.empty()) state.SkipWithError("the bookshop has no plan");
+  for (auto _ : state)
+    for (const auto& n : shop.networks) {
+      auto got = solve_network(n->net, shop.room, shop.figures);
+      benchmark::DoNotOptimize(got);
+      if (!got.ok()) state.SkipWithError("no solution");
+    }
+}
+BENCHMARK(bookshop_at_once)->Name("the bookshop's networks, driver by driver");
+
+void bookshop_one_by_one(benchmark::State& state) {
+  bookshop_runs shop;
+  if (shop.alone.empty()) state.SkipWithError("the bookshop has no plan");
+  for (auto _ : state)
+    for (const bookshop_runs::lone_run& r : shop.alone) {
+      auto got = solve_line(r.line, r.feed, {}, shop.room);
+      benchmark::DoNotOptimize(got);
+      if (!got.ok()) state.SkipWithError("no solution");
+    }
+}
+BENCHMARK(bookshop_one_by_one)->Name("the bookshop's runs, each by itself");
 
 }  // namespace
