@@ -18,6 +18,7 @@
 #include "tapewright/plan/explain_network.hpp"
 #include "tapewright/sizing/feeder_swap.hpp"
 #include "tests/support/random_tape.hpp"
+#include "tests/support/swap_room.hpp"
 #include "tests/unit/capi/c_network.hpp"
 #include "tests/unit/capi/calls.hpp"
 #include "tests/unit/capi/same.hpp"
@@ -70,12 +71,6 @@ void check_rows(const tw_sensitivity* got, const std::vector<run_influence<Share
   }
 }
 
-std::size_t feeds_of(const feed_network& n) {
-  std::size_t sum = 0;
-  for (const fed_run& r : n.runs) sum += r.feeds.size();
-  return sum;
-}
-
 struct cpp_slopes {
   std::vector<run_sensitivity> runs;
   std::vector<hub_sensitivity> hubs;
@@ -85,7 +80,7 @@ struct cpp_slopes {
 
   cpp_slopes(const feed_network& n, const solved_network& s, load_place asked)
       : runs(n.runs.size()), hubs(n.hubs.size()), room(sensitivity_workspace(n)) {
-    leads.resize(feeds_of(n));
+    leads.resize(tapewright::detail::feeds_before(n, n.runs.size()));
     load = sensitivity_of(n, s.profiles, asked, room, runs, hubs, leads);
   }
 };
@@ -100,35 +95,8 @@ struct cpp_light {
   cpp_light(const feed_network& n, const solved_network& s, std::int32_t run, std::int32_t channel,
             light_share which)
       : runs(n.runs.size()), hubs(n.hubs.size()), room(sensitivity_workspace(n)) {
-    leads.resize(feeds_of(n));
+    leads.resize(tapewright::detail::feeds_before(n, n.runs.size()));
     light = light_sensitivity_of(n, s.profiles, run, channel, which, room, runs, hubs, leads);
-  }
-};
-
-struct cpp_swap {
-  solved_network written;  // room for what the swap solves
-  std::vector<fed_run> runs;
-  std::vector<feed_point> feeds;
-  std::vector<fed_run_figures> before, after;
-  std::vector<double> doubles;
-  std::vector<run_sensitivity> run_slopes;
-  std::vector<hub_sensitivity> hub_slopes;
-  std::vector<lead_sensitivity> lead_slopes;
-  outcome<swap_effect> effect{fault{fault_code::not_listed, field::none, 0, 0, 0, -1}};
-
-  cpp_swap(const feed_network& n, const feeder_swap& swap)
-      : written{n},
-        runs(n.runs.size()),
-        feeds(n.runs[static_cast<std::size_t>(swap.run)].feeds.size()),
-        before(n.runs.size()),
-        after(n.runs.size()),
-        doubles(std::max(network_workspace(n), sensitivity_workspace(n))),
-        run_slopes(n.runs.size()),
-        hub_slopes(n.hubs.size()),
-        lead_slopes(feeds_of(n)) {
-    effect = swap_feeder(
-        n, swap,
-        {runs, feeds, before, after, written.profiles, doubles, run_slopes, hub_slopes, lead_slopes});
   }
 };
 
@@ -353,7 +321,8 @@ TEST_CASE("tw_swap_feeder: the bits of C++") {
     const auto points = static_cast<std::int64_t>(n.runs[static_cast<std::size_t>(swap.run)].feeds.size());
     swap.feed = static_cast<std::int32_t>(r.integer(-1, points - 1));
     swap.core = ohms{r.uniform(-0.001, 0.05)};  // a core below 0 is refused by both
-    const outcome<swap_effect> want = cpp_swap{n, swap}.effect;
+    swap_room swaps{n};
+    const outcome<swap_effect> want = swap_feeder(n, swap, swaps.space());
     auto effect = empty_c<tw_swap_effect>();
     auto was = empty_c<tw_network_figures>(), is = empty_c<tw_network_figures>();
     tw_fault why = empty_fault();
@@ -757,7 +726,8 @@ TEST_CASE("tw_explain_...: the texts of C++") {
           }) == text_of_cpp([&](text_sink& out) { explain_collapse(n, *factor, out); }));
 
     const feeder_swap swap{0, -1, ohms{0.001}};
-    const outcome<swap_effect> effect = cpp_swap{n, swap}.effect;
+    swap_room swaps{n};
+    const outcome<swap_effect> effect = swap_feeder(n, swap, swaps.space());
     REQUIRE(effect.ok());
     CHECK(text_of([&](char* buffer, std::int64_t capacity, std::int64_t* wanted, tw_fault* why) {
             return tw_explain_feeder_swap(&c.all, 0, -1, 0.001, room.at(), room.bytes, buffer, capacity,

@@ -10,41 +10,10 @@
 
 #include "support/close.hpp"
 #include "support/random_network.hpp"
+#include "support/swap_room.hpp"
 
 using namespace tapewright;
 using namespace tapewright::test;
-
-namespace {
-
-struct swap_room {
-  std::vector<fed_run> runs;
-  std::vector<feed_point> feeds;
-  std::vector<fed_run_figures> before, after;
-  std::vector<double> doubles;
-  std::vector<run_sensitivity> run_slopes;
-  std::vector<hub_sensitivity> hub_slopes;
-  std::vector<lead_sensitivity> lead_slopes;
-  solved_network solved;
-
-  explicit swap_room(const feed_network& n)
-      : runs(n.runs.size()), before(n.runs.size()), after(n.runs.size()), solved{n} {
-    std::size_t points = 0, most = 0;
-    for (std::size_t r = 0; r < n.runs.size(); ++r) {
-      points += n.runs[r].feeds.size();
-      most = std::max(most, n.runs[r].feeds.size());
-    }
-    feeds.resize(most);
-    doubles.resize(std::max(network_workspace(n), sensitivity_workspace(n)));
-    run_slopes.resize(n.runs.size());
-    hub_slopes.resize(n.hubs.size());
-    lead_slopes.resize(points);
-  }
-  swap_space space() {
-    return {runs, feeds, before, after, solved.profiles, doubles, run_slopes, hub_slopes, lead_slopes};
-  }
-};
-
-}  // namespace
 
 TEST_CASE("swap_feeder: before and after are the networks themselves; the first order leaves the second") {
   random_source r{88};
