@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: BSL-1.0
 // The page: what people type becomes a job, the job an order, the order a sheet. Everything happens in this browser.
 import { fixed, fresh_id, html } from './elements.mjs';
-import { JobRefused, order_of } from './order.mjs';
+import { order_of } from './order.mjs';
+import { JobRefused } from './question.mjs';
 import { show_sheet, verdict_of } from './sheet.mjs';
 import { from_wasm } from './tapewright.mjs';
 
