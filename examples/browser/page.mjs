@@ -27,6 +27,9 @@ const term_fields = [
   ['discount_bp', 'Discount', '%', 0.01],
   ['tax_bp', 'Tax', '%', 0.01],
   ['cut_fee_minor', 'Fee for a piece cut', 'currency', 0.01],
+  ['spare_driver_minor_per_100w', 'Worth of 100 W to spare', 'currency', 0.01],
+  ['spare_controller_minor_per_a', 'Worth of an ampere to spare of a controller', 'currency', 0.01],
+  ['spare_cable_minor_per_a', 'Worth of an ampere to spare of a cable', 'currency', 0.01],
 ];
 
 // words of the job, and how the page says them

@@ -47,6 +47,7 @@ function figures(order) {
     ...(summary.gross_minor === summary.price_minor ? [] : [['To pay', `${summary.every_price_known ? '' : '≥ '}${money(summary.gross_minor)}`]]),
     ['Tape lit', `${fixed(tape, 2)} m`],
     ['Load', `${fixed(summary.load_w, 0)} W`],
+    ...(summary.capacity_credit_minor === 0 ? [] : [['Drivers to spare', `${fixed(summary.spare_drivers_w, 0)} W`]]),
     ['From the mains', `${fixed(summary.mains_a, 2)} A`],
     ['Circuits', `${summary.breakers}`],
   ];

@@ -51,7 +51,7 @@ export function job_schema(tw, named) {
       zones: rows('tw_zone', limits.zones),
       runs: rows('tw_run', limits.runs),
       rules: schema_of_rows(tw, 'tw_rules'),
-      terms: { ...schema_of_rows(tw, 'tw_terms'), description: 'discount, tax and fees in hundredths of a per cent and minor units; how far to search' },
+      terms: { ...schema_of_rows(tw, 'tw_terms'), description: 'discount, tax and fees in hundredths of a per cent and minor units; how far to search; what capacity to spare is worth' },
       without: { type: 'array', maxItems: limits.parts, items: { type: 'string', maxLength: 31 }, description: 'codes of parts that cannot be had' },
     },
   };
