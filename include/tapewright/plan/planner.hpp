@@ -98,6 +98,7 @@ constexpr fault decide(draft& d) noexcept {
   if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
   if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
   if (const fault f = stage::trim_drivers(d)) return f;     // which output voltage
+  stage::tell_far_ends(d);                                  // does each fuse open at that
   if (const fault f = stage::size_mains(d)) return f;       // which circuits
   if (const fault f = stage::verify(d)) return f;           // does all of it hold together
   stage::connect(d);
