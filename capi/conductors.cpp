@@ -29,11 +29,18 @@ outcome<ohms_per_metre> metric_resistance(std::int32_t conductor_class, double a
   return unless(f, [&]() noexcept { return resistance_at(size, celsius{temperature_c}); });
 }
 
-tw_status plain_ampacity(const tw_ampacity_question& question, double* allowed_a, tw_fault* why) noexcept {
-  ampacity_question q;
-  const fault f = from_c(q, question);
-  return answer(unless(f, [&]() noexcept { return ampacity(q); }), why,
-                to(allowed_a, &ampacity_answer::allowed));
+/// A cable without a maker's rating. Numbers that no enumerator has are refused with the other figures.
+ampacity_question question_of(const conductor_size& size, std::int32_t family, std::int32_t method,
+                              double conductor_limit_c, std::int32_t loaded_conductors, double ambient_c,
+                              std::int32_t circuits, std::int32_t grouping) noexcept {
+  return {static_cast<code_family>(family),
+          static_cast<laying>(method),
+          size,
+          celsius{conductor_limit_c},
+          loaded_conductors,
+          celsius{ambient_c},
+          circuits,
+          static_cast<arrangement>(grouping)};
 }
 
 }  // namespace
@@ -58,20 +65,23 @@ tw_status tw_awg_area(int32_t awg, double* area_mm2, tw_fault* why) {
   return answer(awg_conductor(awg), why, to(area_mm2, &conductor_size::area));
 }
 
-tw_status tw_metric_ampacity(int32_t code_family, int32_t method, double area_mm2, double conductor_limit_c,
-                             int32_t loaded_conductors, double ambient_c, int32_t circuits_grouped,
-                             int32_t grouping, double* allowed_a, tw_fault* why) {
-  return plain_ampacity({0, code_family, method, TW_SYSTEM_CLASS_5, 0, loaded_conductors, circuits_grouped,
-                         grouping, area_mm2, conductor_limit_c, ambient_c, 0},
-                        allowed_a, why);
+[[gnu::flatten]] tw_status tw_metric_ampacity(int32_t code_family, int32_t method, double area_mm2,
+                                              double conductor_limit_c, int32_t loaded_conductors,
+                                              double ambient_c, int32_t circuits_grouped, int32_t grouping,
+                                              double* allowed_a, tw_fault* why) {
+  return answer(ampacity(question_of({conductor_system::metric_class_5, square_millimetres{area_mm2}},
+                                     code_family, method, conductor_limit_c, loaded_conductors, ambient_c,
+                                     circuits_grouped, grouping)),
+                why, to(allowed_a, &ampacity_answer::allowed));
 }
 
-tw_status tw_awg_ampacity(int32_t code_family, int32_t method, int32_t awg, double conductor_limit_c,
-                          int32_t loaded_conductors, double ambient_c, int32_t circuits_grouped,
-                          int32_t grouping, double* allowed_a, tw_fault* why) {
-  return plain_ampacity({0, code_family, method, TW_SYSTEM_AWG, awg, loaded_conductors, circuits_grouped,
-                         grouping, 0, conductor_limit_c, ambient_c, 0},
-                        allowed_a, why);
+[[gnu::flatten]] tw_status tw_awg_ampacity(int32_t code_family, int32_t method, int32_t awg,
+                                           double conductor_limit_c, int32_t loaded_conductors,
+                                           double ambient_c, int32_t circuits_grouped, int32_t grouping,
+                                           double* allowed_a, tw_fault* why) {
+  return answer(ampacity(question_of({conductor_system::awg, {}, awg}, code_family, method, conductor_limit_c,
+                                     loaded_conductors, ambient_c, circuits_grouped, grouping)),
+                why, to(allowed_a, &ampacity_answer::allowed));
 }
 
 tw_status tw_ampacity(const tw_ampacity_question* question, tw_ampacity_answer* answer_to, tw_fault* why) {

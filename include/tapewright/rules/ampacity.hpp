@@ -264,8 +264,8 @@ constexpr outcome<ampacity_answer> iec_base(const ampacity_question& q, double a
   const bool tabled = q.method != laying::flexible_cord && area_mm2 >= iec_sections_mm2[0];
   ampacity_answer a;
   if (tabled) {
-    std::size_t row = iec_section_count - 1;
-    while (iec_sections_mm2[row] > area_mm2) --row;
+    std::size_t row = 0;  // what is asked for is mostly thin
+    while (row + 1 < iec_section_count && iec_sections_mm2[row + 1] <= area_mm2) ++row;
     const bool xlpe = q.conductor_limit.v >= 90, three = q.loaded_conductors > 2;
     const iec_table& table =
         xlpe ? (three ? iec_xlpe_three_a : iec_xlpe_two_a) : (three ? iec_pvc_three_a : iec_pvc_two_a);
@@ -336,16 +336,17 @@ constexpr ampacity_answer makers_base(const ampacity_question& q, double area_mm
 }
 
 constexpr fault check(const ampacity_question& q) noexcept {
-  return first_fault(
-      refuse(field::code_family, static_cast<double>(q.family)),
-      refuse_outside(field::feeder_method, static_cast<double>(q.method), 0, 7),
-      refuse(field::conductor_limit, q.conductor_limit),
-      refuse(field::loaded_conductors, q.loaded_conductors),
-      q.family == code_family::iec
-          ? refuse_outside(field::loaded_conductors, q.loaded_conductors, 1, 2 * greatest_group)
-          : fault{},
-      refuse(field::ambient, q.ambient), refuse(field::circuits_grouped, q.circuits),
-      refuse(field::grouping, static_cast<double>(q.grouping)), refuse(field::cable_rating, q.maker_rating));
+  fault f = refuse(field::code_family, static_cast<double>(q.family));
+  if (!f) f = refuse_outside(field::feeder_method, static_cast<double>(q.method), 0, 7);
+  if (!f) f = refuse(field::grouping, static_cast<double>(q.grouping));
+  if (!f) f = refuse(field::conductor_limit, q.conductor_limit);
+  if (!f) f = refuse(field::loaded_conductors, q.loaded_conductors);
+  if (!f && q.family == code_family::iec)
+    f = refuse_outside(field::loaded_conductors, q.loaded_conductors, 1, 2 * greatest_group);
+  if (!f) f = refuse(field::ambient, q.ambient);
+  if (!f) f = refuse(field::circuits_grouped, q.circuits);
+  if (!f) f = refuse(field::cable_rating, q.maker_rating);
+  return f;
 }
 
 }  // namespace detail
