@@ -12,6 +12,15 @@
 using namespace tapewright;
 using namespace tapewright::capi;
 
+namespace {
+
+/// Whether a rating can have been measured: two of a contact's figures tell.
+constexpr bool is_rating(amps, celsius rating_ambient, celsius upper_limit, celsius, double) noexcept {
+  return rating_ambient < upper_limit;
+}
+
+}  // namespace
+
 tw_status tw_contact_current(double rated_a, double rating_ambient_c, double upper_limit_c, double ambient_c,
                              double curve_factor, double* allowed_a, tw_fault* why) {
   return answer(contact_current(amps{rated_a}, celsius{rating_ambient_c}, celsius{upper_limit_c},
@@ -52,11 +61,13 @@ tw_status tw_check_connector(const tw_connector* connector, const tw_connector_d
                                                 const double* curve_factor, int64_t curve_factor_stride,
                                                 int64_t rows, double* allowed_a, int64_t allowed_stride,
                                                 tw_fault* why) {
-  return each_row<amps, celsius, celsius, celsius, double>(contact_current, rows, why,
-                                                           {{{rated_a, rated_stride},
-                                                             {rating_ambient_c, rating_ambient_stride},
-                                                             {upper_limit_c, upper_limit_stride},
-                                                             {ambient_c, ambient_stride},
-                                                             {curve_factor, curve_factor_stride}}},
-                                                           into(allowed_a, allowed_stride));
+  return each_row<amps, celsius, celsius, celsius, double>(
+      by_formula<contact_current, formula::contact_current, is_rating>(ranges_of<5>("tw_contact_current")),
+      rows, why,
+      {{{rated_a, rated_stride},
+        {rating_ambient_c, rating_ambient_stride},
+        {upper_limit_c, upper_limit_stride},
+        {ambient_c, ambient_stride},
+        {curve_factor, curve_factor_stride}}},
+      into(allowed_a, allowed_stride));
 }

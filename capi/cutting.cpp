@@ -33,7 +33,8 @@ tw_status tw_sale(double need_m, double sale_quantum_m, double reel_m, int64_t* 
                                            int64_t length_stride, double* dark_m, int64_t dark_stride,
                                            tw_fault* why) {
   return each_row<metres, metres>(
-      cut_to_pitch, rows, why, {{{measured_m, measured_stride}, {cut_pitch_m, cut_pitch_stride}}},
+      by_formula<cut_to_pitch, formula::cut_to_pitch, formula::a_segment_fits>(ranges_of<2>("tw_cut_length")),
+      rows, why, {{{measured_m, measured_stride}, {cut_pitch_m, cut_pitch_stride}}},
       into(segments, segments_stride, &cut_length::segments),
       into(length_m, length_stride, &cut_length::length), into(dark_m, dark_stride, &cut_length::dark));
 }

@@ -48,7 +48,7 @@ constexpr double absolute(double x) noexcept {
 /// The smaller of two, `a` if they are equal; NaN if either is: an unset figure must not get lost.
 constexpr double smaller(double a, double b) noexcept { return b < a || is_nan(b) ? b : a; }
 
-/// The larger of two, `a` if they are equal; NaN if either is.
+/// The larger of two, `a` if they are equal; NaN if either is. One instruction where `b` is a constant.
 constexpr double larger(double a, double b) noexcept { return b > a || is_nan(b) ? b : a; }
 
 /// Greatest whole number <= x, exact for every x; -inf, +inf and NaN stay. A zero comes out as +0.
@@ -164,6 +164,27 @@ constexpr double square_root_by_digits(double x) noexcept {
   return static_cast<double>(rounded) * two_to_the(exponent - 52);
 }
 
+// The root of 0 or a positive finite number. The builtin is one instruction where errno is not asked for, and of vectors too.
+constexpr double finite_square_root(double x) noexcept {
+  if (!std::is_constant_evaluated()) {
+#if defined(__wasm__) || (defined(__SSE2__) && defined(__NO_MATH_ERRNO__))
+    return __builtin_sqrt(x);
+#elif defined(__SSE2__) && __has_builtin(__builtin_ia32_sqrtsd)
+    using two_doubles = double __attribute__((vector_size(16)));
+    return __builtin_ia32_sqrtsd(two_doubles{x, x})[0];
+#elif defined(__aarch64__)
+    double root;
+    asm("fsqrt %d0, %d1" : "=w"(root) : "w"(x));
+    return root;
+#elif defined(__ARM_FP) && (__ARM_FP & 8)
+    double root;
+    asm("vsqrt.f64 %P0, %P1" : "=w"(root) : "w"(x));
+    return root;
+#endif
+  }
+  return x > 0 ? square_root_by_digits(x) : 0;
+}
+
 // e^(hi + lo) for |hi| <= 746 and |lo| <= ulp(hi): hi + lo = k ln 2 + r with |r| <= ln 2 / 2, then the
 // exponential series to r^13 / 13!, its even and odd terms apart. The rest is below 2^-57.
 constexpr double exponential_of(twofold x) noexcept {
@@ -219,23 +240,7 @@ constexpr twofold logarithm_of(double x) noexcept {
 /// Example  square_root(2) -> 0x1.6a09e667f3bcdp+0
 constexpr double square_root(double x) noexcept {
   if (!(x > 0 && x < infinity)) return x < 0 ? not_a_number : x;
-  if (!std::is_constant_evaluated()) {
-#if defined(__SSE2__) && __has_builtin(__builtin_ia32_sqrtsd)
-    using two_doubles = double __attribute__((vector_size(16)));
-    return __builtin_ia32_sqrtsd(two_doubles{x, x})[0];
-#elif defined(__aarch64__)
-    double root;
-    asm("fsqrt %d0, %d1" : "=w"(root) : "w"(x));
-    return root;
-#elif defined(__wasm__)
-    return __builtin_sqrt(x);  // one instruction there, never a call
-#elif defined(__ARM_FP) && (__ARM_FP & 8)
-    double root;
-    asm("vsqrt.f64 %P0, %P1" : "=w"(root) : "w"(x));
-    return root;
-#endif
-  }
-  return detail::square_root_by_digits(x);
+  return detail::finite_square_root(x);
 }
 
 /// Cube root; the sign of x is kept, so that cube_root(-8) = -2. +-0, infinities and NaN stay.

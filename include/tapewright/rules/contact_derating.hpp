@@ -11,6 +11,14 @@ namespace tapewright {
 /// Working current over the measured base curve. Source: IEC 60512-5-2 test 5b, from memory.
 inline constexpr double base_curve_factor = 0.8;
 
+namespace formula {
+constexpr amps contact_current(amps rated, celsius rating_ambient, celsius upper_limit, celsius ambient,
+                               double curve_factor) noexcept {
+  const double rise = larger((upper_limit - ambient).v, 0), rating_rise = (upper_limit - rating_ambient).v;
+  return curve_factor * rated * detail::finite_square_root(rise / rating_rise);
+}
+}  // namespace formula
+
 /// The current one contact may carry at an ambient temperature.
 ///
 /// @param rated           A at `rating_ambient`, all poles loaded; 0.001..10000.
@@ -35,8 +43,7 @@ constexpr outcome<amps> contact_current(amps rated, celsius rating_ambient, cels
   if (rating_ambient >= upper_limit)
     return contradiction(field::rating_ambient, rating_ambient.v, range_of(field::rating_ambient).least,
                          upper_limit.v);
-  if (ambient >= upper_limit) return amps{};
-  return curve_factor * rated * square_root((upper_limit - ambient) / (upper_limit - rating_ambient));
+  return formula::contact_current(rated, rating_ambient, upper_limit, ambient, curve_factor);
 }
 
 static_assert(*contact_current(amps{10}, celsius{20}, celsius{105}, celsius{20}, 0.8) == amps{8});

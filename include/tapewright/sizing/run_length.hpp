@@ -13,7 +13,7 @@ namespace tapewright {
 /// How much of a length is taken for rounding: a micrometre, or a billionth of lengths above 1 km.
 /// No tape measure resolves it, and every chain of sums that the library makes stays far below it
 /// (2000 runs of up to 1 km: 2000 x 2^-53 x 2000 km < 0.5 um). Source: design rule.
-constexpr metres length_noise(metres length) noexcept { return metres{larger(1e-6, 1e-9 * length.v)}; }
+constexpr metres length_noise(metres length) noexcept { return metres{larger(1e-9 * length.v, 1e-6)}; }
 
 /// A run as it is cut.
 struct cut_length {
@@ -21,6 +21,18 @@ struct cut_length {
   metres length = unset;  ///< segments x pitch
   metres dark = unset;    ///< wall left without light past the last mark; >= 0
 };
+
+namespace formula {
+constexpr bool a_segment_fits(metres measured, metres pitch) noexcept {
+  return measured + length_noise(measured) >= pitch;
+}
+/// At most a million segments: SSE2 converts whole numbers of 32 bits by the vector, longer ones singly.
+constexpr cut_length cut_to_pitch(metres measured, metres pitch) noexcept {
+  const auto segments = static_cast<std::int32_t>((measured + length_noise(measured)) / pitch);
+  metres length = segments * pitch;
+  return {segments, length, metres{larger((measured - length).v, 0)}};
+}
+}  // namespace formula
 
 /// The longest whole number of cut segments that the wall takes.
 ///
@@ -35,21 +47,19 @@ struct cut_length {
 constexpr outcome<cut_length> cut_to_pitch(metres measured, metres pitch) noexcept {
   if (const fault f = first_fault(refuse(field::cut_pitch, pitch), refuse(field::measured_length, measured)))
     return f;
-  const double whole = floor_of((measured.v + length_noise(measured).v) / pitch.v);
-  if (whole < 1)
+  if (!formula::a_segment_fits(measured, pitch))
     return fault{fault_code::out_of_range,
                  field::measured_length,
                  measured.v,
                  pitch.v,
                  range_of(field::measured_length).most,
                  -1};
-  const metres length = whole * pitch;
-  return cut_length{static_cast<std::int64_t>(whole), length, metres{larger(0, (measured - length).v)}};
+  return formula::cut_to_pitch(measured, pitch);
 }
 
 namespace detail {
 constexpr double quanta_needed(metres need, metres quantum) noexcept {
-  return larger(0, (need - length_noise(need)).v) / quantum.v;
+  return larger((need - length_noise(need)).v, 0) / quantum.v;
 }
 /// Whole quanta that cover a need, as a double; both are known to be in range.
 constexpr double whole_quanta(metres need, metres quantum) noexcept {
@@ -61,8 +71,9 @@ namespace formula {
 /// At most 10 km by the millimetre: SSE2 converts whole numbers of 32 bits by the vector, longer ones singly.
 constexpr std::int64_t sale_units(metres need, metres quantum) noexcept {
   const double needed = detail::quanta_needed(need, quantum);
-  const auto towards_zero = static_cast<std::int32_t>(needed);
-  return towards_zero + (towards_zero < needed ? 1 : 0);
+  const double below = static_cast<std::int32_t>(needed);
+  const double begun = needed > below ? 1 : 0;
+  return static_cast<std::int32_t>(below + begun);
 }
 }  // namespace formula
 

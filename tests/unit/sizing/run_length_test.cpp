@@ -135,6 +135,23 @@ TEST_CASE("law: a cut never outgrows the wall, and another segment always would"
   }
 }
 
+TEST_CASE("law: a wall is refused exactly where the quotient of the formula stays below 1") {
+  random_source random{20261128};
+  CAPTURE(random.seed());
+  int refused = 0, cut = 0;
+  for (int i = 0; i < 20'000; ++i) {
+    const metres pitch{random.uniform(0.0011, 5)};
+    metres wall{pitch.v - 1e-6};
+    for (std::int64_t steps = random.integer(-4, 4); steps != 0; steps += steps < 0 ? 1 : -1)
+      wall.v = __builtin_nextafter(wall.v, steps < 0 ? 0.0 : 10.0);
+    const bool below_one = floor_of((wall + length_noise(wall)) / pitch) < 1;
+    CHECK(cut_to_pitch(wall, pitch).ok() != below_one);
+    (below_one ? refused : cut) += 1;
+  }
+  CHECK(refused > 2000);
+  CHECK(cut > 2000);
+}
+
 TEST_CASE("law: what is sold covers the need, and one quantum less would not") {
   auto random = law("sale_units is the least that covers", 20260102);
   for (int i = 0; i < law_cases; ++i) {
