@@ -471,8 +471,12 @@ inline void to_c(tw_quote& c, const plan& a) noexcept {
   to_c(c.tax_minor, a.to_pay.tax);
   to_c(c.gross_minor, a.to_pay.gross);
   to_c(c.price_at_least_minor, a.price_at_least);
-  to_c(c.gap_minor, a.price - a.price_at_least);
+  to_c(c.gap_minor, a.price - a.capacity_credit - a.price_at_least);
   to_c(c.search_steps, a.steps);
+  to_c(c.capacity_credit_minor, a.capacity_credit);
+  to_c(c.spare_drivers_w, a.spare.drivers);
+  to_c(c.spare_controllers_a, a.spare.controllers);
+  to_c(c.spare_cables_a, a.spare.cables);
 }
 
 inline void to_c(tw_terms& c, const design_rules& a) noexcept {
@@ -481,6 +485,9 @@ inline void to_c(tw_terms& c, const design_rules& a) noexcept {
   to_c(c.rounding, a.rounding);
   to_c(c.cut_fee_minor, a.cut_fee);
   to_c(c.search_steps, a.search_steps);
+  to_c(c.spare_driver_minor_per_100w, a.balanced.driver);
+  to_c(c.spare_controller_minor_per_a, a.balanced.controller);
+  to_c(c.spare_cable_minor_per_a, a.balanced.cable);
 }
 
 inline void to_c(tw_feed_plan& c, const tape_feed& a) noexcept {

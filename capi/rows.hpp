@@ -372,6 +372,8 @@ inline fault from_c(design_rules& into, const tw_terms& c) noexcept {
   into.discount_bp = c.discount_bp;
   into.tax_bp = c.tax_bp;
   into.search_steps = c.search_steps;
+  into.balanced = {money{c.spare_driver_minor_per_100w}, money{c.spare_controller_minor_per_a},
+                   money{c.spare_cable_minor_per_a}};
   return set(into.rounding, field::feeder_method, c.rounding, TW_ROUNDING_EACH_LINE, TW_ROUNDING_TOTAL);
 }
 

@@ -353,15 +353,15 @@ TW_LAYOUT(tw_pin, part,
       S(), M(pin), F(place, place), F(part, place))
 TW_LAYOUT(tw_terms, pin,
       S(), F(discount_bp, basis_points), F(tax_bp, basis_points), M(rounding), F(cut_fee_minor, fee),
-      F(search_steps, step_budget), F(pins, row_count), R(), M(pin))
+      F(search_steps, step_budget), F(spare_driver_minor_per_100w, spare_watts), F(spare_controller_minor_per_a, spare_amperes), F(spare_cable_minor_per_a, spare_amperes), F(pins, row_count), R(), M(pin))
 TW_LAYOUT(tw_plan_totals, yearly_kwh,
       S(), M(fits), M(every_price_known), M(runs), M(hubs), M(outputs), M(drivers), M(order_lines),
       M(cut_pieces), M(connections), M(findings), M(readings), M(notes), M(breakers), M(drivers_each), M(feeds),
       M(price_minor), M(yearly_cost_minor), M(load_w), M(mains_a), M(leakage_a), M(yearly_kwh),
       M(stretches), R())
-TW_LAYOUT(tw_quote, search_steps,
+TW_LAYOUT(tw_quote, spare_cables_a,
       S(), M(proven), M(every_price_known), R(), M(net_minor), M(discount_minor), M(taxable_minor),
-      M(tax_minor), M(gross_minor), M(price_at_least_minor), M(gap_minor), M(search_steps))
+      M(tax_minor), M(gross_minor), M(price_at_least_minor), M(gap_minor), M(search_steps), M(capacity_credit_minor), M(spare_drivers_w), M(spare_controllers_a), M(spare_cables_a))
 TW_LAYOUT(tw_run_plan, end_greatest_v,
       S(), P(run), P(hub), M(join), P(connector), M(feeder_number), P(feeder_cable), M(feeder_ruled_by),
       M(solved), M(section), M(segments), M(units), M(reels), M(length_m), M(dark_m), M(sold_m), M(spare_m),
@@ -407,7 +407,7 @@ TW_LAYOUT(tw_plan_change, length_after_m,
       M(quantity_before), M(quantity_after), M(price_before_minor), M(price_after_minor), M(length_before_m),
       M(length_after_m))
 TW_LAYOUT(tw_alternative, thickest_mm2,
-      S(), M(kind), M(every_price_known), M(drivers), M(plug_in), M(soldered), M(price_minor),
+      S(), M(kind), M(every_price_known), M(drivers), M(plug_in), M(soldered), M(price_minor), M(capacity_credit_minor),
       M(thickest_mm2))
 TW_LAYOUT(tw_conflict_facts, plans,
       S(), M(conflicting), M(smallest), M(demands), M(relaxations), M(plans))

@@ -1571,7 +1571,14 @@ typedef struct tw_terms {
   int32_t rounding;      /* TW_ROUNDING_..., half up to a whole minor unit */
   int64_t cut_fee_minor; /* for a piece of tape cut to length, 0..1e12; 0 = not charged */
   int64_t search_steps;  /* 1..1e9, of all searches together: a budget that no machine's speed changes */
-  int32_t pins;          /* number of rows of the list, 0..1000000 */
+  /* What spare capacity is worth, 0..1e9 each; 0 = nothing. Parts are chosen by their price less what their capacity is
+   * worth, rounded down to a minor unit, and no part counts less than one. A load is the same whatever part carries it,
+   * so that of two orders the one with more capacity has as much more to spare; what controllers that keep a tape's
+   * all-on limit take off the load of a driver is not counted. A part without a price gets nothing taken off. */
+  int64_t spare_driver_minor_per_100w;  /* of all outputs of a driver, derated, headroom kept */
+  int64_t spare_controller_minor_per_a; /* of a controller's total, or its terminal's where that takes less */
+  int64_t spare_cable_minor_per_a;      /* of the ampacity of each feeder and supply cable, however long */
+  int32_t pins;                         /* number of rows of the list, 0..1000000 */
   int32_t reserved;
   TW_ROWS(tw_pin) pin; /* in any order; the same zone or run twice, to different parts, is TW_CONTRADICTION */
 } tw_terms;
@@ -1579,7 +1586,7 @@ typedef struct tw_terms {
 typedef struct tw_plan tw_plan;
 
 TW_API tw_status tw_rules_default(tw_rules* rules, tw_fault* why);
-/* No discount, no tax, no fee, rounded on the total, 200000 steps, no pins. Since 2. */
+/* No discount, no tax, no fee, rounded on the total, 200000 steps, nothing for spare capacity, no pins. Since 2. */
 TW_API tw_status tw_terms_default(tw_terms* terms, tw_fault* why);
 
 /* Room that tw_plan_make needs for a job: up to 8 KiB a run that is one straight stretch fed at its near end, and some
@@ -1633,10 +1640,16 @@ typedef struct tw_quote {
   int64_t tax_minor;
   int64_t gross_minor;
   /* What the net price is at least, whatever controllers carry the runs, whatever drivers carry these, and however tape
-   * and cable are cut from what is sold; routes, cable sizes, joints and protection as they are. 0 = no bound. */
+   * and cable are cut from what is sold; routes, cable sizes, joints and protection as they are. 0 = no bound. Where
+   * spare capacity is worth something, what the net price less capacity_credit_minor is at least; below 0 too. */
   int64_t price_at_least_minor;
-  int64_t gap_minor;    /* net price above that bound */
+  int64_t gap_minor;    /* net price, less that credit, above that bound */
   int64_t search_steps; /* that the searches took */
+  int64_t
+      capacity_credit_minor; /* what the terms' weights take off for the capacity bought; net is what is paid */
+  double spare_drivers_w;    /* what all outputs may carry beyond the load, headroom kept */
+  double spare_controllers_a; /* what the controllers' totals may carry beyond theirs */
+  double spare_cables_a;      /* what the cables' common cores may carry beyond their currents */
 } tw_quote;
 
 #define TW_JOIN_FREE_TAIL     0 /* the tail that comes with the tape reaches */
@@ -2011,15 +2024,16 @@ typedef struct tw_alternative {
   int32_t kind; /* TW_ALTERNATIVE_... */
   int32_t every_price_known;
   int32_t drivers;
-  int32_t plug_in;     /* of them */
-  int32_t soldered;    /* tails soldered on */
-  int64_t price_minor; /* net */
-  double thickest_mm2; /* conductor of any cable laid; 0 = none */
+  int32_t plug_in;               /* of them */
+  int32_t soldered;              /* tails soldered on */
+  int64_t price_minor;           /* net */
+  int64_t capacity_credit_minor; /* what the terms' weights take off it, see tw_quote */
+  double thickest_mm2;           /* conductor of any cable laid; 0 = none */
 } tw_alternative;
 
 typedef struct tw_alternatives tw_alternatives;
 
-/* The next best orders, cheapest first, up to one of each kind; none where the job itself does not fit. They take the
+/* The next best orders, cheapest first (by price less credit), up to one of each kind; none where the job itself does not fit. They take the
  * time of seven plans. */
 TW_API tw_status tw_alternatives_bytes(const tw_job* job, const tw_catalogue* catalogue,
                                        const tw_terms* terms, int64_t* bytes, tw_fault* why);
@@ -2253,6 +2267,8 @@ TW_API const char* tw_rule_text(int32_t rule);
 #define TW_FIELD_PINNED_FEEDER         152
 #define TW_FIELD_BASIS_POINTS          153
 #define TW_FIELD_OF_ITSELF             154
+#define TW_FIELD_SPARE_WATTS           155
+#define TW_FIELD_SPARE_AMPERES         156
 
 /* Limits that govern */
 #define TW_LIMIT_DROP              1

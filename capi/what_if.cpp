@@ -43,6 +43,7 @@ void to_c(tw_alternative& c, const alternative& a) noexcept {
   to_c(c.plug_in, a.plug_in);
   to_c(c.soldered, a.soldered);
   to_c(c.price_minor, a.price);
+  to_c(c.capacity_credit_minor, a.capacity_credit);
   to_c(c.thickest_mm2, a.thickest);
 }
 

@@ -59,6 +59,7 @@ set(public_headers
   include/tapewright/sizing/mains_side.hpp
   include/tapewright/sizing/overcurrent_choice.hpp
   include/tapewright/sizing/run_length.hpp
+  include/tapewright/sizing/spare_worth.hpp
   include/tapewright/sizing/tape_load.hpp
   include/tapewright/plan/controller_packing.hpp
   include/tapewright/plan/cost.hpp
@@ -91,6 +92,7 @@ set(public_headers
   include/tapewright/plan/search/search_room.hpp
   include/tapewright/plan/search/stock_cutting.hpp
   include/tapewright/plan/sections.hpp
+  include/tapewright/plan/spare.hpp
   include/tapewright/plan/stage/connecting.hpp
   include/tapewright/plan/stage/cutting.hpp
   include/tapewright/plan/stage/feeding.hpp

@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: BSL-1.0
 // The page: what people type becomes a job, the job an order, the order a sheet. Everything happens in this browser.
+import { eased, in_short } from './beside.mjs';
 import { fixed, fresh_id, html } from './elements.mjs';
-import { JobRefused, order_of } from './order.mjs';
+import { dark_ends, feeds, reaches, rule_fields, term_fields } from './fields.mjs';
+import { order_of } from './order.mjs';
+import { JobRefused } from './question.mjs';
 import { show_sheet, verdict_of } from './sheet.mjs';
 import { from_wasm } from './tapewright.mjs';
+import { changes_of } from './what_if.mjs';
 
 const at = (id) => document.getElementById(id);
 const shown_places = 48; // of the light along a run
@@ -13,25 +17,8 @@ const paper_width = 690; // pictures are drawn anew for paper
 let tw, catalogue, example, defaults, default_terms;
 let last = null; // the order that is shown, until a figure changes
 let last_asked = ''; // what it answers
-
-const rule_fields = [
-  ['headroom', 'Spare driver capacity', '%', 100],
-  ['least_evenness', 'Least evenness', '%', 100],
-  ['drop_to_lamp', 'Most drop to the last lamp', '%', 100],
-  ['slack_m', 'Spare cable at each end', 'm', 1],
-  ['mains_v', 'Mains', 'V', 1],
-];
-
-const term_fields = [
-  ['discount_bp', 'Discount', '%', 0.01],
-  ['tax_bp', 'Tax', '%', 0.01],
-  ['cut_fee_minor', 'Fee for a piece cut', 'currency', 0.01],
-];
-
-// words of the job, and how the page says them
-const reaches = [['near_end', 'the near end'], ['ends', 'both ends'], ['anywhere', 'every cut mark']];
-const dark_ends = [['far_end', 'at the far end'], ['near_end', 'at the near end'], ['shared', 'at both ends']];
-const feeds = [['one_end', 'one end'], ['far_end', 'far end'], ['both_ends', 'both ends'], ['middle', 'middle'], ['points', 'several points'], ['ring', 'a ring']];
+let beside = {}; // what is known beside it: its job, changes, other ways, what stands against it
+let kept = null; // the job that was printed, kept or opened last, and what is said of that: changes are told against it
 
 const as_number = (text) => (/^\s*[-+]?(\d+([.,]\d*)?|[.,]\d+)\s*$/.test(text) ? Number(text.replace(',', '.')) : NaN);
 const as_text = (figure) => (Number.isFinite(figure) ? String(Number(figure.toPrecision(12))) : '');
@@ -304,7 +291,7 @@ function read_job() {
   const inputs = new Map();
   const { without, ...terms } = members(at('term_fields'), problems);
   const job = { zones: [], runs: [], rules: read_rules(problems), terms, without };
-  at('term_fields').querySelectorAll('[data-member]').forEach((input) => inputs.set(`/terms/${input.dataset.member}`, input));
+  for (const list of ['rule', 'term']) at(`${list}_fields`).querySelectorAll('[data-member]').forEach((input) => inputs.set(`/${list}s/${input.dataset.member}`, input));
   const codes = new Set();
   document.querySelectorAll('.zone').forEach((element, z) => {
     if (!element.querySelector('.run')) return; // part of the job once it has a run
@@ -340,6 +327,8 @@ function say(kind, text) {
 
 function show_nothing(kind, text) {
   last = null;
+  beside = {};
+  at('beside').textContent = '';
   at('sheet').hidden = true;
   at('sheet').replaceChildren();
   say(kind, text);
@@ -361,6 +350,7 @@ function plan() {
   try {
     last = order_of(tw, job, catalogue, { light: shown_places });
     last_asked = asked;
+    beside = { job, changes: changes_since_kept(job), asking: asker !== null, ...giving_way(inputs) };
   } catch (error) {
     if (!(error instanceof JobRefused)) {
       console.error(error);
@@ -376,19 +366,102 @@ function plan() {
   }
   const { kind, text } = verdict_of(last);
   show(picture_width());
+  tell_beside();
+  ask_more();
   return say(kind, text);
+}
+
+// ---- what stands beside the order --------------------------------------------------------------------------
+
+/** For those who do not see the sheet: what came to it. */
+function tell_beside() {
+  const text = in_short(beside, beside.job);
+  if (at('beside').textContent !== text) at('beside').textContent = text;
+}
+
+/** From now on changes are told against the order that is shown. */
+function remember(since) {
+  if (!last) return;
+  kept = { since, job: beside.job };
+  beside.changes = null;
+}
+function forget() {
+  kept = null;
+  last_asked = '';
+}
+function changes_since_kept(job) {
+  if (!kept || JSON.stringify(kept.job) === JSON.stringify(job)) return null;
+  const told = changes_of(tw, { job: kept.job, catalogue }, { job, catalogue });
+  return { ...told, since: kept.since, was: kept.job, is: job };
+}
+
+/** How a relaxation is put into the field that asks for it: what is wished for no longer is emptied or left open. */
+function giving_way(inputs) {
+  const field = ({ at: place, to }) => {
+    const input = inputs.get(place);
+    return input && (to !== null) === (input.dataset.least !== undefined) ? input : null;
+  };
+  return {
+    can_give_way: (relaxation) => field(relaxation) !== null,
+    give_way(relaxation) {
+      const input = field(relaxation);
+      if (relaxation.to !== null) input.value = as_text(eased(relaxation) * Number(input.dataset.scale));
+      else input.value = [...input.options].find(({ value }) => ['', 'any', '0'].includes(value)).value;
+      input.closest('details')?.setAttribute('open', '');
+      input.focus();
+      changed();
+    },
+  };
+}
+
+let asker = null; // the thread that looks for more, once it has started
+let asked_number = 0;
+let at_work = false;
+
+/** Asks for what takes many plans. Who is at work is not disturbed: the newest job follows. */
+function ask_more() {
+  asked_number += 1;
+  if (!asker || at_work) return;
+  at_work = true;
+  asker.postMessage({ number: asked_number, job: beside.job, fits: last.summary.fits });
+}
+function more_is_known({ data: { number, told } }) {
+  at_work = false;
+  if (!last) return;
+  if (number !== asked_number) return ask_more();
+  Object.assign(beside, told ?? { asking: false });
+  show(picture_width());
+  tell_beside();
+}
+
+/** Without that thread the page is an order all the same. */
+function start_asker() {
+  return new Promise((done) => {
+    const thread = new Worker('asker.mjs', { type: 'module' });
+    thread.onerror = () => {
+      asker = null;
+      done();
+    };
+    thread.onmessage = () => {
+      asker = thread;
+      thread.onmessage = more_is_known;
+      done();
+    };
+  });
 }
 
 const picture_width = () => Math.max(280, Math.min(900, at('result').clientWidth - 28));
 
+const unfolded = new Map(); // details of the sheet, also those that are not in it just now
 function show(width, paper = false) {
   at('sheet').hidden = false;
   const reachable = () => [...at('sheet').querySelectorAll('a, button, summary, [tabindex="0"]')];
   const name_of = (e) => e.getAttribute('aria-label') ?? e.textContent;
   const focused = reachable().find((e) => e === document.activeElement);
-  const open = new Set([...at('sheet').querySelectorAll('details')].map((d, i) => (d.open ? i : -1)));
-  show_sheet(at('sheet'), last, at('job_name').value.trim(), width, paper);
-  at('sheet').querySelectorAll('details').forEach((d, i) => (d.open = open.has(i)));
+  const called = (d) => d.firstElementChild.textContent.replace(/\d+/g, ''); // however many checks hold
+  at('sheet').querySelectorAll('details').forEach((d) => unfolded.set(called(d), d.open));
+  show_sheet(at('sheet'), last, beside, at('job_name').value.trim(), width, paper);
+  at('sheet').querySelectorAll('details').forEach((d) => (d.open = unfolded.get(called(d)) ?? false));
   if (focused) reachable().find((e) => name_of(e) === name_of(focused))?.focus({ preventScroll: true });
 }
 
@@ -410,29 +483,38 @@ function before_print() {
 /** The job as a file that this page opens again; its `job` has the form that the web service takes. */
 function keep() {
   const { job } = read_job();
-  const kept = { name: at('job_name').value.trim(), job };
-  const url = URL.createObjectURL(new Blob([JSON.stringify(kept, null, 1)], { type: 'application/json' }));
-  const link = html('a', { href: url, download: `${kept.name.replace(/[^\p{L}\p{N}]+/gu, '-') || 'job'}.json` });
+  const file = { name: at('job_name').value.trim(), job };
+  const url = URL.createObjectURL(new Blob([JSON.stringify(file, null, 1)], { type: 'application/json' }));
+  const link = html('a', { href: url, download: `${file.name.replace(/[^\p{L}\p{N}]+/gu, '-') || 'job'}.json` });
   link.click();
   setTimeout(() => URL.revokeObjectURL(url), 10_000);
+  clearTimeout(waiting);
+  plan();
+  remember('it was kept as a file');
+  if (last) show(picture_width());
+  tell_beside();
 }
 
 /** Takes only what a job has; whatever is wrong in it is told at its field, as if it had been typed. */
 async function open_file(file) {
-  let kept;
+  let opened;
   try {
-    kept = JSON.parse(await file.text());
-    if (![kept.job.zones, kept.job.runs].every((rows) => Array.isArray(rows) && rows.every((row) => row !== null && typeof row === 'object'))) throw new TypeError('no job');
+    opened = JSON.parse(await file.text());
+    if (![opened.job.zones, opened.job.runs].every((rows) => Array.isArray(rows) && rows.every((row) => row !== null && typeof row === 'object'))) throw new TypeError('no job');
   } catch {
     return say('bad', `✕ ${file.name} holds no job that this page knows. What was typed is still there.`);
   }
-  at('job_name').value = String(kept.name ?? '').slice(0, 80);
-  return show_job(kept.job);
+  at('job_name').value = String(opened.name ?? '').slice(0, 80);
+  forget();
+  show_job(opened.job);
+  return remember('the file was opened');
 }
 
 let from_print = false;
 function after_print() {
   if (!last) return;
+  remember('it was printed');
+  tell_beside();
   show(picture_width());
   if (from_print) at('print').focus({ preventScroll: true });
 }
@@ -446,6 +528,7 @@ async function start() {
     ({ catalogue, job: example } = await parts.json());
     defaults = tw.read_from('tw_rules_default', 'tw_rules');
     default_terms = tw.read_from('tw_terms_default', 'tw_terms');
+    await start_asker();
   } catch (error) {
     console.error(error);
     return say('bad', '✕ The calculation could not be fetched: no order can be made. Load the page again.');
@@ -459,10 +542,12 @@ async function start() {
   });
   at('example').addEventListener('click', () => {
     at('job_name').value = 'A bookshop that does not exist';
+    forget();
     show_job(example);
   });
   at('empty').addEventListener('click', () => {
     at('job_name').value = '';
+    forget();
     show_job(empty_job());
     at('job_name').focus();
   });

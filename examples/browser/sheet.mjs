@@ -1,32 +1,12 @@
 // SPDX-License-Identifier: BSL-1.0
 // The order as a page shows it and as paper shows it: the same elements, cautions first on paper.
+import { changed, other_ways, stands_against } from './beside.mjs';
 import { counted, fixed, html, money, percent, svg } from './elements.mjs';
 import { fed_in_words, light_picture, wiring_picture } from './pictures.mjs';
+import { long, number, section, table, text } from './tables.mjs';
 
 const severity_words = { failed: 'FAILED', strained: 'strained', note: 'note', ok: 'holds' };
 const marks = { failed: '✕', strained: '!', note: 'i', ok: '✓' };
-
-/** A table that a screen reader can walk: caption, column headings, a heading for every row. */
-function table(caption, columns, rows, foot) {
-  const align = (column) => (column.number ? 'number' : column.long ? 'long' : undefined);
-  const cell = (column, row, i) => html(i === 0 ? 'th' : 'td', { class: align(column), scope: i === 0 ? 'row' : undefined }, column.of(row));
-  const made = html(
-    'table', {},
-    html('caption', {}, caption),
-    html('thead', {}, html('tr', {}, ...columns.map((c) => html('th', { scope: 'col', class: align(c) }, c.title)))),
-    html('tbody', {}, ...rows.map((row) => html('tr', {}, ...columns.map((c, i) => cell(c, row, i))))),
-    foot && html('tfoot', {}, ...foot.map(([name, figure]) => html('tr', {}, html('th', { scope: 'row', colspan: columns.length - 1 }, name), html('td', { class: 'number' }, figure)))),
-  );
-  // wider than a phone: it scrolls by itself, and can be reached by keyboard to do so
-  return html('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': caption }, made);
-}
-const text = (title, of) => ({ title, of: (row) => of(row) ?? '' });
-const long = (title, of) => ({ ...text(title, of), long: true });
-const number = (title, of) => ({ title, of, number: true });
-
-function section(id, title, ...content) {
-  return html('section', { 'aria-labelledby': `${id}_heading` }, html('h3', { id: `${id}_heading`, tabindex: -1 }, title), ...content);
-}
 
 /** What is told about the whole in one line, and how it is to be taken. */
 export function verdict_of(order) {
@@ -47,6 +27,7 @@ function figures(order) {
     ...(summary.gross_minor === summary.price_minor ? [] : [['To pay', `${summary.every_price_known ? '' : '≥ '}${money(summary.gross_minor)}`]]),
     ['Tape lit', `${fixed(tape, 2)} m`],
     ['Load', `${fixed(summary.load_w, 0)} W`],
+    ...(summary.capacity_credit_minor === 0 ? [] : [['Drivers to spare', `${fixed(summary.spare_drivers_w, 0)} W`]]),
     ['From the mains', `${fixed(summary.mains_a, 2)} A`],
     ['Circuits', `${summary.breakers}`],
   ];
@@ -189,30 +170,38 @@ function measured(order) {
   ], order.runs));
 }
 
-const parts = [['light', 'Light'], ['wiring', 'Wiring'], ['cautions', 'Cautions'], ['order', 'Parts'], ['checks', 'Checks'], ['cutting', 'Cutting'], ['connections', 'Connections'], ['readings', 'Readings']];
+const parts = [['changed', 'What changed'], ['against', 'Against it'], ['light', 'Light'], ['wiring', 'Wiring'], ['cautions', 'Cautions'], ['order', 'Parts'], ['ways', 'Other ways'], ['checks', 'Checks'], ['cutting', 'Cutting'], ['connections', 'Connections'], ['readings', 'Readings']];
 
-/** The whole sheet into an element. `width` is what there is for pictures; on paper the cautions stand first. */
-export function show_sheet(into, order, job_name, width, paper = false) {
-  const jump = html('ul', { class: 'jump' }, ...parts.map(([id, name]) => html('li', {}, html('a', { href: `#${id}_heading` }, name))));
+/**
+ * The whole sheet into an element. `beside`: what is known beside the order, as beside.mjs shows it. `width` is what there is
+ * for pictures; on paper the cautions stand first, and other ways are left out: a fitter builds this one.
+ */
+export function show_sheet(into, order, beside, job_name, width, paper = false) {
   const print = html('button', { type: 'button', class: 'main', id: 'print' }, 'Print the fitter’s sheet');
   print.addEventListener('click', () => window.print());
   const cautions = section('cautions', 'Before anything is touched', notes(order, 'everyone', 'caution'),
     html('h4', { class: 'gap' }, 'For the electrician'), notes(order, 'electrician', 'tasks'));
-  const head = paper
-    ? [html('h1', {}, job_name || 'Order sheet'), html('p', {}, `Fitter’s sheet, planned with tapewright ${order.library.version}. Parts and prices are invented.`), figures(order), cautions]
-    : [figures(order), html('nav', { 'aria-label': 'Parts of the sheet' }, jump), html('p', {}, print)];
   const signed = ['Fitted, date', 'Measured and handed over, date', 'Electrician, date'];
-  into.replaceChildren(
-    ...head,
+  const { fits } = order.summary;
+  const content = [
+    changed(beside.changes),
+    !fits && (!paper || beside.against) && stands_against(beside.against, beside.job, beside),
     lights(order),
     wiring(order, width),
-    ...(paper ? [] : [cautions]),
+    !paper && cautions,
     order_list(order),
+    fits && !paper && beside.asking && other_ways(beside.ways, order),
     checks(order, paper),
     measured(order),
     cutting(order),
     connections(order),
     readings(order),
-    ...(paper ? [html('div', { class: 'signed' }, ...signed.map((line) => html('p', {}, line)))] : []),
-  );
+  ].filter(Boolean);
+  const shown = parts.filter(([id]) => content.some((one) => one.getAttribute('aria-labelledby') === `${id}_heading`));
+  const jump = html('ul', { class: 'jump' }, ...shown.map(([id, name]) => html('li', {}, html('a', { href: `#${id}_heading` }, name))));
+  const head = paper
+    ? [html('h1', {}, job_name || 'Order sheet'), html('p', {}, `Fitter’s sheet, planned with tapewright ${order.library.version}. Parts and prices are invented.`), figures(order), cautions]
+    : [figures(order), html('nav', { 'aria-label': 'Parts of the sheet' }, jump), html('p', {}, print)];
+  const foot = paper ? [html('div', { class: 'signed' }, ...signed.map((line) => html('p', {}, line)))] : [];
+  into.replaceChildren(...head, ...content, ...foot);
 }

@@ -1,79 +1,9 @@
 // SPDX-License-Identifier: BSL-1.0
 // A job in JSON becomes an order in JSON: what a web back end and a page share. Nothing is calculated here.
-import { Refused } from './tapewright.mjs';
-import { as_structure, part_lists, pins } from './job_members.mjs';
+import { plan_of, posed } from './question.mjs';
 import { number_of, word_of } from './words.mjs';
 
-/** The job was refused: `problems` tell where in the JSON, which figure, what is allowed. */
-export class JobRefused extends Error {
-  constructor(problems) {
-    super(problems.map((p) => `${p.at}: ${p.text}`).join('; '));
-    this.problems = problems;
-  }
-}
-
-/** Places by code; refuses a code that stands twice. */
-function places(rows, at, problems) {
-  const found = new Map();
-  rows.forEach((row, i) => {
-    if (found.has(row.code)) problems.push({ at: `${at}/${i}/code`, field: 'code', given: row.code, text: 'stands twice' });
-    found.set(row.code, i);
-  });
-  return found;
-}
-
-/** Where in the JSON the figure stands that the library refused. */
-function place_of(tw, why, lists) {
-  for (const { at, kind, rows, places_of } of lists) {
-    const members = tw.structures[kind].members.filter((m) => m.field === why.number && m.name !== 'struct_size');
-    const candidates = [...(why.item >= 0 ? [why.item] : []), ...rows.keys()]; // the row told may be of another list
-    for (const i of candidates) {
-      for (const m of members) {
-        const value = rows[i]?.[m.name] ?? (m.type.includes('int') || m.type === 'double' ? 0 : undefined);
-        if (value === why.given) return `${at.replace('*', places_of?.[i] ?? i)}/${m.name}`;
-      }
-    }
-  }
-  return '';
-}
-
-/** Problems in the words of the service: at, field, unit, given, least, most, text. */
-function problem_of(tw, refused, lists) {
-  const { field, unit, given, least, most, text } = refused;
-  return { at: place_of(tw, refused, lists), field, unit, given, least, most, text };
-}
-
 const feed_point = number_of('reading', 'feed_point');
-
-/** The catalogue without the parts that cannot be had, and where each that is left stands in the one that came in. */
-function in_stock(whole, without, problems) {
-  const lists = Object.keys(part_lists).map((list) => [list, whole[list] ?? []]);
-  without.forEach((code, i) => {
-    if (!lists.some(([, rows]) => rows.some((row) => row.code === code)))
-      problems.push({ at: `/without/${i}`, field: 'without', given: code, text: 'no part has this code' });
-  });
-  const kept = lists.map(([list, rows]) => [list, [...rows.keys()].filter((place) => !without.includes(rows[place].code))]);
-  return {
-    catalogue: Object.fromEntries(kept.map(([list, places_kept]) => [list, places_kept.map((place) => whole[list][place])])),
-    places_of: Object.fromEntries(kept),
-  };
-}
-
-/** The parts that the job insists on, as rows of the C interface. */
-function pinned(job, catalogue, problems) {
-  const rows = [];
-  for (const [list, kind] of [['zones', 'tw_zone'], ['runs', 'tw_run']]) {
-    job[list].forEach((asker, place) => {
-      for (const [name, { list: parts, pin }] of Object.entries(pins[kind])) {
-        if (asker[name] === undefined) continue;
-        const part = catalogue[parts].findIndex((row) => row.code === asker[name]);
-        if (part < 0) problems.push({ at: `/${list}/${place}/${name}`, field: name, given: asker[name], text: `no ${name === 'feeder' ? 'cable' : name} that can be had has this code` });
-        else rows.push({ pin, place, part });
-      }
-    });
-  }
-  return rows;
-}
 
 const code_of = (rows, place) => (place >= 0 ? rows[place].code : null);
 const from_zero = (count, of) => Array.from({ length: count }, (_, place) => of(place));
@@ -107,64 +37,11 @@ function light_along(tw, plan, place, tape, points) {
  * Plans {zones, runs, rules, terms, without} from a catalogue {tapes, cables, ...}. options.light: how many places along each run are told.
  * Throws JobRefused for a question that makes no sense; a design that breaks a rule is an order with `fits` false.
  */
-export function order_of(tw, job, whole_catalogue, options = {}) {
-  return tw.within(() => {
-    const problems = [];
-    const { catalogue, places_of } = in_stock(whole_catalogue, job.without ?? [], problems);
-    const insists = pinned(job, catalogue, problems);
-    const zone_at = places(job.zones, '/zones', problems);
-    const tape_at = places(catalogue.tapes, '/catalogue/tapes', problems);
-    places(job.runs, '/runs', problems);
-    job.runs.forEach((run, i) => {
-      for (const [name, known] of [['zone', zone_at], ['tape', tape_at]])
-        if (!known.has(run[name])) problems.push({ at: `/runs/${i}/${name}`, field: name, given: run[name], text: `no ${name === 'tape' ? 'tape that can be had' : name} has this code` });
-    });
-    if (problems.length) throw new JobRefused(problems);
+export const order_of = (tw, job, whole_catalogue, options = {}) => posed(tw, job, whole_catalogue, (question) => planned(tw, question, options));
 
-    const rows = Object.fromEntries(
-      Object.entries(part_lists).map(([list, { kind }]) => [list, (catalogue[list] ?? []).map((row) => as_structure(tw, kind, row))]),
-    );
-    const zones = job.zones.map((row) => as_structure(tw, 'tw_zone', row));
-    const runs = job.runs.map((row) => ({ ...as_structure(tw, 'tw_run', row), zone: zone_at.get(row.zone), tape: tape_at.get(row.tape) }));
-    const terms = { ...tw.read_from('tw_terms_default', 'tw_terms'), ...as_structure(tw, 'tw_terms', job.terms ?? {}) };
-    const rules = { ...tw.read_from('tw_rules_default', 'tw_rules'), ...as_structure(tw, 'tw_rules', job.rules ?? {}) };
-    const lists = [
-      { at: '/runs/*', kind: 'tw_run', rows: runs },
-      ...job.runs.map((run, i) => ({ at: `/runs/${i}/stretch/*`, kind: 'tw_stretch', rows: run.stretch ?? [] })),
-      { at: '/zones/*', kind: 'tw_zone', rows: zones },
-      { at: '/rules', kind: 'tw_rules', rows: [rules] },
-      { at: '/terms', kind: 'tw_terms', rows: [terms] },
-      ...Object.entries(part_lists).map(([list, { kind }]) => ({ at: `/catalogue/${list}/*`, kind, rows: rows[list], places_of: places_of[list] })),
-      ...rows.tapes.map((tape, i) => ({ at: `/catalogue/tapes/${places_of.tapes[i]}/channel/*`, kind: 'tw_tape_channel', rows: tape.channel ?? [] })),
-    ];
-    try {
-      return planned(tw, { job, zones, runs, rules, terms, insists, catalogue, rows }, options);
-    } catch (error) {
-      if (error instanceof Refused) throw new JobRefused([problem_of(tw, error, lists)]);
-      if (error instanceof RangeError) throw new JobRefused([{ at: '', field: '', text: error.message }]);
-      throw error;
-    }
-  });
-}
-
-function planned(tw, asked, options) {
-  const { job, zones, runs, rules, terms, insists, catalogue, rows } = asked;
-  const parts = { };
-  for (const [list, { kind, member }] of Object.entries(part_lists)) {
-    parts[list] = rows[list].length;
-    parts[member] = rows[list].length ? tw.make(kind, rows[list]) : 0;
-  }
-  const job_at = tw.make('tw_job', {
-    zones: zones.length, runs: runs.length, zone: tw.make('tw_zone', zones), run: tw.make('tw_run', runs), rules: tw.make('tw_rules', rules),
-  });
-  const catalogue_at = tw.make('tw_catalogue', parts);
-  const terms_at = tw.make('tw_terms', { ...terms, pins: insists.length, pin: insists.length ? tw.make('tw_pin', insists) : 0 });
-  const wide = tw.engine.wide;
-  const out = tw.room(8);
-  tw.call('tw_plan_bytes_by', job_at, catalogue_at, terms_at, out);
-  const bytes = tw.whole_at(out);
-  tw.call('tw_plan_make_by', job_at, catalogue_at, terms_at, tw.room(bytes), wide(bytes), out);
-  const plan = tw.pointer_at(out);
+function planned(tw, question, options) {
+  const { job, runs, catalogue } = question;
+  const plan = plan_of(tw, question);
 
   const read = (call, kind, place) => tw.read_from(call, kind, plan, place);
   const all = (count, call, kind) => from_zero(count, (place) => read(call, kind, place));
@@ -187,7 +64,6 @@ function planned(tw, asked, options) {
   });
 
   const totals = tw.read_from('tw_plan_summary', 'tw_plan_totals', plan);
-  const quote = tw.read_from('tw_plan_quote', 'tw_quote', plan);
   const run_plans = all(totals.runs, 'tw_plan_run', 'tw_run_plan');
   const further_feeds = all(totals.feeds, 'tw_plan_feed', 'tw_feed_plan');
   const stretches = all(totals.stretches, 'tw_plan_stretch', 'tw_stretch_plan');
@@ -201,23 +77,7 @@ function planned(tw, asked, options) {
 
   return {
     library: { version: tw.version, abi: tw.abi },
-    summary: {
-      fits: totals.fits === 1,
-      every_price_known: totals.every_price_known === 1,
-      price_minor: totals.price_minor,
-      discount_minor: quote.discount_minor,
-      tax_minor: quote.tax_minor,
-      gross_minor: quote.gross_minor,
-      price_at_least_minor: quote.price_at_least_minor,
-      proven: quote.proven === 1,
-      load_w: totals.load_w,
-      mains_a: totals.mains_a,
-      leakage_a: totals.leakage_a,
-      breakers: totals.breakers,
-      drivers_each: totals.drivers_each,
-      yearly_kwh: totals.yearly_kwh,
-      yearly_cost_minor: totals.yearly_cost_minor,
-    },
+    summary: summary_of(tw, plan, totals),
     order: all(totals.order_lines, 'tw_plan_order_line', 'tw_order_line').map((l) => ({
       part_kind: word_of('part_kind', l.part_kind),
       code: l.part_kind === 7 ? word_of('service', l.service) : part_of(l.part_kind, l.part)?.code,
@@ -251,20 +111,7 @@ function planned(tw, asked, options) {
       length_m: c.length_m,
       current_a: c.current_a,
     })),
-    findings: all(totals.findings, 'tw_plan_finding', 'tw_finding').map((f) => ({
-      severity: word_of('severity', f.severity),
-      about: subject(f.subject_kind, f.subject),
-      about_kind: word_of('subject_kind', f.subject_kind),
-      text: tw.text_of('finding_text', f.finding),
-      number: f.finding,
-      value: f.value,
-      limit: f.limit,
-      unit: tw.text_of('finding_unit', f.finding),
-      utilisation: f.utilisation,
-      source: [tw.text_of('source_text', f.source), tw.text_of('source_place', f.source)].filter(Boolean).join(', '),
-      advice: f.advice ? tw.text_of('advice_text', f.advice) : '',
-      stopped_by: f.stopped_by ? tw.text_of('limit_text', f.stopped_by) : '',
-    })),
+    findings: all(totals.findings, 'tw_plan_finding', 'tw_finding').map((f) => finding_in_words(tw, f, subject(f.subject_kind, f.subject))),
     readings: all(totals.readings, 'tw_plan_reading', 'tw_reading').map((r) => ({
       kind: word_of('reading', r.kind),
       about: r.kind === feed_point ? feed_name(r.subject, r.feed) : subject(r.subject_kind, r.subject),
@@ -358,6 +205,48 @@ function planned(tw, asked, options) {
           : [],
       ),
     })),
+  };
+}
+
+/** A check of the library in JSON: what it is about is named by the caller. */
+export const finding_in_words = (tw, f, about) => ({
+  severity: word_of('severity', f.severity),
+  about,
+  about_kind: word_of('subject_kind', f.subject_kind),
+  text: tw.text_of('finding_text', f.finding),
+  number: f.finding,
+  value: f.value,
+  limit: f.limit,
+  unit: tw.text_of('finding_unit', f.finding),
+  utilisation: f.utilisation,
+  source: [tw.text_of('source_text', f.source), tw.text_of('source_place', f.source)].filter(Boolean).join(', '),
+  advice: f.advice ? tw.text_of('advice_text', f.advice) : '',
+  stopped_by: f.stopped_by ? tw.text_of('limit_text', f.stopped_by) : '',
+});
+
+/** What a plan comes to. */
+export function summary_of(tw, plan, totals = tw.read_from('tw_plan_summary', 'tw_plan_totals', plan)) {
+  const quote = tw.read_from('tw_plan_quote', 'tw_quote', plan);
+  return {
+    fits: totals.fits === 1,
+    every_price_known: totals.every_price_known === 1,
+    price_minor: totals.price_minor,
+    discount_minor: quote.discount_minor,
+    tax_minor: quote.tax_minor,
+    gross_minor: quote.gross_minor,
+    price_at_least_minor: quote.price_at_least_minor,
+    proven: quote.proven === 1,
+    capacity_credit_minor: quote.capacity_credit_minor,
+    spare_drivers_w: quote.spare_drivers_w,
+    spare_controllers_a: quote.spare_controllers_a,
+    spare_cables_a: quote.spare_cables_a,
+    load_w: totals.load_w,
+    mains_a: totals.mains_a,
+    leakage_a: totals.leakage_a,
+    breakers: totals.breakers,
+    drivers_each: totals.drivers_each,
+    yearly_kwh: totals.yearly_kwh,
+    yearly_cost_minor: totals.yearly_cost_minor,
   };
 }
 

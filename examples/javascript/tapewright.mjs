@@ -175,7 +175,10 @@ export class Library {
     });
   }
 
-  /** A whole number of eight bytes, and a pointer, that a function put there. */
+  /** A whole number of four bytes, one of eight, and a pointer, that a function put there. */
+  number_at(at) {
+    return this.#view().getInt32(at - this.engine.base, true);
+  }
   whole_at(at) {
     return Number(this.#view().getBigInt64(at - this.engine.base, true));
   }

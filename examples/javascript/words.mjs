@@ -24,6 +24,16 @@ export const words = {
   subject_kind: { prefix: 'TW_SUBJECT_', job: 0, zone: 1, run: 2, hub: 3, driver: 4 },
   severity: { prefix: 'TW_SEVERITY_', ok: 0, note: 1, strained: 2, failed: 3 },
   reading: { prefix: 'TW_READING_', driver_output: 0, hub_input: 1, feed_point: 2, far_end: 3, channel_current: 4 },
+  change: {
+    prefix: 'TW_CHANGE_', order_line: 1, run_added: 2, run_removed: 3, run_length: 4, run_tape: 5, run_feeder: 6, run_joint: 7, run_controller: 8,
+    run_driver: 9, run_verdict: 10,
+  },
+  alternative: {
+    prefix: 'TW_ALTERNATIVE_', fewer_drivers: 1, thinner_cable: 2, plug_in: 3, hardwired: 4, soldered_tails: 5, connectors: 6,
+  },
+  demand: {
+    prefix: 'TW_DEMAND_', run: 0, rule: 1, mount: 2, limited_energy: 3, ingress: 4, features: 5, driver: 6, controller: 7, feeder: 8,
+  },
   reader: { prefix: 'TW_READER_', everyone: 0, electrician: 1 },
   joint: { prefix: 'TW_JOIN_', free_tail: 0, connector: 1, soldered_tail: 2 },
 };

@@ -70,10 +70,19 @@ std::string summary(const planned& p) {
   if (pay.discount.minor > 0)
     out += line("less discount", amount(pay.discount) + " leaves " + amount(pay.taxable));
   if (pay.tax.minor > 0) out += line("with tax", amount(pay.tax) + " makes " + amount(pay.gross));
-  out += line("cheapest", made.proven
-                              ? "proven: no other controllers, drivers or stock lengths cost less"
-                              : "not proven: other controllers, drivers or stock lengths cost at least " +
-                                    amount(made.price_at_least));
+  const bool counted_less = made.capacity_credit.minor > 0;
+  if (counted_less) {
+    const spare_capacity& spare = made.spare;
+    out += line("to spare", fixed(spare.drivers.v, 0) + " W of drivers, " + fixed(spare.controllers.v, 1) +
+                                " A of controllers, " + fixed(spare.cables.v, 1) + " A of cables");
+    out += line("counts", amount(made.price - made.capacity_credit) + ", the price less " +
+                              amount(made.capacity_credit) + " that capacity is worth by the rules");
+  }
+  const std::string verb = counted_less ? "count" : "cost";
+  out += line("cheapest",
+              (made.proven ? "proven: no other controllers, drivers or stock lengths " + verb + " less"
+                           : "not proven: other controllers, drivers or stock lengths " + verb +
+                                 " at least " + amount(made.price_at_least)));
   return out;
 }
 

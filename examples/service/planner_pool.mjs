@@ -15,11 +15,11 @@ export class PlannerPool {
     for (let i = 0; i < threads; ++i) this.#places.push(this.#started());
   }
 
-  /** The planner's answer to a job: {order} as JSON text, or {problems}. */
-  plan(job, catalogue) {
+  /** A planner's answer to a question of `questions` about what came in: {answer} as JSON text, or {problems}. */
+  ask(question, body) {
     if (this.#waiting.length >= this.queue) throw new Busy('too many jobs wait');
     return new Promise((done, failed) => {
-      this.#waiting.push({ job, catalogue, done, failed });
+      this.#waiting.push({ asked: { question, body }, done, failed });
       this.#next();
     });
   }
@@ -41,7 +41,7 @@ export class PlannerPool {
     if (!place || !this.#waiting.length) return;
     place.task = this.#waiting.shift();
     place.timer = setTimeout(() => this.#replace(place, new TooLong(`a job takes ${this.limit_ms} ms at most`)), this.limit_ms);
-    place.worker.postMessage({ job: place.task.job, catalogue: place.task.catalogue });
+    place.worker.postMessage(place.task.asked);
   }
 
   #finish(place, tell) {

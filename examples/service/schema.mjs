@@ -2,8 +2,11 @@
 // JSON schemas of what comes in, made of the library's own description: members, units, ranges. Nothing is repeated here.
 import { members_of, part_lists, pins } from '../javascript/job_members.mjs';
 import { names_of } from '../javascript/words.mjs';
+import { figure, finding, library, list, summary, text } from './members.mjs';
+import { alternatives_schema, changes_schema, conflict_schema } from './what_if_schema.mjs';
 
-export const limits = { runs: 200, zones: 50, parts: 500, body_bytes: 1024 * 1024, problems: 20 };
+// many_plans_steps: of the search of each plan where a question takes many of them
+export const limits = { runs: 200, zones: 50, parts: 500, body_bytes: 1024 * 1024, problems: 20, many_plans_steps: 200_000 };
 
 function schema_of_member(tw, m) {
   const said = { description: m.unit ? `${m.text}; ${m.unit}` : m.text };
@@ -48,15 +51,11 @@ export function job_schema(tw, named) {
       zones: rows('tw_zone', limits.zones),
       runs: rows('tw_run', limits.runs),
       rules: schema_of_rows(tw, 'tw_rules'),
-      terms: { ...schema_of_rows(tw, 'tw_terms'), description: 'discount, tax and fees in hundredths of a per cent and minor units; how far to search' },
+      terms: { ...schema_of_rows(tw, 'tw_terms'), description: 'discount, tax and fees in hundredths of a per cent and minor units; how far to search; what capacity to spare is worth' },
       without: { type: 'array', maxItems: limits.parts, items: { type: 'string', maxLength: 31 }, description: 'codes of parts that cannot be had' },
     },
   };
 }
-
-const figure = { type: ['number', 'null'] };
-const text = { type: ['string', 'null'] };
-const list = (properties) => ({ type: 'array', items: { type: 'object', properties } });
 
 const joined = { joint: text, connector: text, feeder: text, feeder_cable: text, feeder_m: figure, feeder_ruled_by: text };
 
@@ -65,30 +64,15 @@ export const order_schema = {
   type: 'object',
   required: ['library', 'summary', 'order', 'cutting', 'connections', 'findings', 'readings', 'notes', 'runs', 'hubs', 'drivers'],
   properties: {
-    library: { type: 'object', properties: { version: { type: 'string' }, abi: { type: 'integer' } } },
-    summary: {
-      type: 'object',
-      required: ['fits', 'price_minor'],
-      properties: {
-        fits: { type: 'boolean', description: 'no rule is broken; where false, do not build it so' },
-        every_price_known: { type: 'boolean' },
-        price_minor: { ...figure, description: 'net, of all lines whose price is known' },
-        discount_minor: figure, tax_minor: figure,
-        gross_minor: { ...figure, description: 'what is paid: price - discount + tax, exactly' },
-        price_at_least_minor: { ...figure, description: 'net; no other controllers, drivers or stock lengths cost less, with cable sizes, joints and protection as they are; 0 = not known' },
-        proven: { type: 'boolean', description: 'no other controllers, drivers or stock lengths cost less, with cable sizes, joints and protection as they are' },
-        load_w: figure, mains_a: figure, leakage_a: figure, breakers: figure, drivers_each: figure,
-        yearly_kwh: figure, yearly_cost_minor: figure,
-      },
-    },
+    library,
+    summary,
     order: list({ part_kind: text, code: text, name: text, quantity: figure, sale_quantum_m: figure, length_m: figure,
       price_known: { type: 'boolean' }, unit_price_minor: figure, total_minor: figure }),
     cutting: list({ about: text, for: text, part_kind: text, code: text, length_m: figure, segments: figure, dark_m: figure,
       dark_near_m: { ...figure, description: 'how much of it lies before its near end' },
       stock: { ...figure, description: 'which of the lengths bought it is cut from' }, stock_m: figure }),
     connections: list({ cable: text, code: text, core: figure, colour: text, from: text, to: text, area_mm2: figure, length_m: figure, current_a: figure }),
-    findings: list({ severity: { enum: ['ok', 'note', 'strained', 'failed'] }, about: text, about_kind: text, text, number: figure, value: figure,
-      limit: figure, unit: text, utilisation: figure, source: text, advice: text, stopped_by: text }),
+    findings: { type: 'array', items: finding },
     readings: list({ kind: text, about: text, lit: text, expected: figure, least: figure, most: figure, unit: text }),
     notes: list({ reader: { enum: ['everyone', 'electrician'] }, about: text, text, number: figure }),
     runs: list({
@@ -125,33 +109,63 @@ export const refusal_schema = {
   },
 };
 
+const refers_to = (name) => ({ $ref: `#/components/schemas/${name}` });
+
+/** What the service answers: route, what it takes, what it gives. */
+export const questions = {
+  orders: { summary: 'Plan a job', asks: 'job', gives: 'order', told: 'the order; see summary.fits' },
+  alternatives: { summary: 'Other ways to build a job', asks: 'fitted_job', gives: 'alternatives', told: 'orders that fit and differ in kind from the cheapest, with what they change' },
+  changes: { summary: 'What becomes different from one job to another', asks: 'two_jobs', gives: 'changes', told: 'line by line; a run is known by its code, a part by its kind and code' },
+  conflicts: { summary: 'Why a job does not fit', asks: 'fitted_job', gives: 'conflict', told: 'the smallest set of demands that do not go together, and what would help' },
+};
+
+/** All that comes in and goes out, by name. */
+function schemas_of(tw, named) {
+  const { minimum, description } = job_schema(tw, named).properties.terms.properties.search_steps;
+  const steps = { minimum, maximum: limits.many_plans_steps, description };
+  return {
+    job: job_schema(tw, named),
+    fitted_job: {
+      description: 'a job of which many plans are made: each may search less far',
+      allOf: [refers_to('job'), { properties: { terms: { properties: { search_steps: steps } } } }],
+    },
+    two_jobs: { type: 'object', additionalProperties: false, required: ['before', 'after'], properties: { before: refers_to('job'), after: refers_to('job') } },
+    order: order_schema,
+    alternatives: alternatives_schema,
+    changes: changes_schema,
+    conflict: conflict_schema,
+    refusal: refusal_schema,
+  };
+}
+
 export function openapi_of(tw, named) {
   const json = (schema) => ({ 'application/json': { schema } });
-  const refused = (description) => ({ description, content: json({ $ref: '#/components/schemas/refusal' }) });
+  const refused = (description) => ({ description, content: json(refers_to('refusal')) });
+  const posted = ({ summary, asks, gives, told }) => ({
+    post: {
+      summary,
+      requestBody: { required: true, content: json(refers_to(asks)) },
+      responses: {
+        200: { description: told, content: json(refers_to(gives)) },
+        400: refused('the body is not JSON'),
+        413: refused(`the body is longer than ${limits.body_bytes} bytes`),
+        415: refused('the body is not application/json'),
+        422: refused(`the job makes no sense: up to ${limits.problems} problems, place and field, with unit and range where there are any`),
+        503: refused('busy, or the job took too long'),
+      },
+    },
+  });
   return {
     openapi: '3.1.0',
     info: {
       title: 'tapewright order service',
       version: tw.version,
       description:
-        'A job in, an order out. No state. Units stand last in every name. An order is a calculation, not an approval: local code, ' +
-        'the makers\' instructions and licensed practice come first.',
+        'A job in, an order out, and what one asks beside it. No state. Units stand last in every name. An order is a calculation, not an ' +
+        'approval: local code, the makers\' instructions and licensed practice come first.',
     },
     paths: {
-      '/orders': {
-        post: {
-          summary: 'Plan a job',
-          requestBody: { required: true, content: json({ $ref: '#/components/schemas/job' }) },
-          responses: {
-            200: { description: 'the order; see summary.fits', content: json({ $ref: '#/components/schemas/order' }) },
-            400: refused('the body is not JSON'),
-            413: refused(`the body is longer than ${limits.body_bytes} bytes`),
-            415: refused('the body is not application/json'),
-            422: refused(`the job makes no sense: up to ${limits.problems} problems, place and field, with unit and range where there are any`),
-            503: refused('busy, or the job took too long'),
-          },
-        },
-      },
+      ...Object.fromEntries(Object.entries(questions).map(([route, question]) => [`/${route}`, posted(question)])),
       '/catalogues/{name}': {
         get: {
           summary: 'A catalogue of this service (invented data)',
@@ -161,6 +175,6 @@ export function openapi_of(tw, named) {
       },
       '/openapi.json': { get: { summary: 'This description', responses: { 200: { description: 'OpenAPI 3.1' } } } },
     },
-    components: { schemas: { job: job_schema(tw, named), order: order_schema, refusal: refusal_schema } },
+    components: { schemas: schemas_of(tw, named) },
   };
 }

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: BSL-1.0
-// The service: POST /orders takes a job and answers with an order. It keeps nothing between requests.
+// The service: POST /orders takes a job and answers with an order; /alternatives, /changes and /conflicts answer what one asks
+// beside it. It keeps nothing between requests.
 import Ajv from 'ajv';
 import fastify from 'fastify';
 import { availableParallelism } from 'node:os';
 import { open_library } from '../javascript/open.mjs';
 import { catalogues } from './catalogues.mjs';
 import { Busy, PlannerPool, TooLong } from './planner_pool.mjs';
-import { limits, openapi_of } from './schema.mjs';
+import { limits, openapi_of, questions } from './schema.mjs';
 
 /** An error of the schema in the words of a refusal. */
 function problem_of(error) {
@@ -25,12 +26,19 @@ function problem_of(error) {
   return problem;
 }
 
+/** One problem a place and text: a schema that narrows another tells the narrower range. */
+function problems_of(errors) {
+  const told = errors.filter((error) => error.keyword !== 'if').map(problem_of);
+  return [...new Map(told.map((problem) => [`${problem.at} ${problem.text}`, problem])).values()];
+}
+
 export async function make_service({ library, threads = availableParallelism(), limit_ms = 2000, queue = 64, logger = false }) {
   const tw = await open_library(library);
   const named = Object.keys(catalogues);
   const description = openapi_of(tw, named);
   const ajv = new Ajv({ allErrors: true, verbose: true, coerceTypes: false, strictTypes: false, allowUnionTypes: true });
-  const sound = ajv.compile(description.components.schemas.job);
+  ajv.addVocabulary(Object.keys(description)); // the schemas are parts of it, and refer to each other
+  ajv.addSchema(description, 'service');
   const pool = new PlannerPool({ library, threads, limit_ms, queue });
   const app = fastify({ logger, bodyLimit: limits.body_bytes, requestTimeout: 10_000, connectionTimeout: 10_000 });
 
@@ -51,12 +59,14 @@ export async function make_service({ library, threads = availableParallelism(), 
     const { name } = request.params;
     return Object.hasOwn(catalogues, name) ? catalogues[name] : refuse(reply, 404, 'no such catalogue');
   });
-  app.post('/orders', async (request, reply) => {
-    if (!sound(request.body)) return refuse(reply, 422, 'the job makes no sense', sound.errors.filter((e) => e.keyword !== 'if').map(problem_of));
-    const { catalogue = named[0], ...job } = request.body;
-    const answer = await pool.plan(job, catalogue);
-    if (answer.problems) return refuse(reply, 422, 'the job makes no sense', answer.problems);
-    return reply.type('application/json; charset=utf-8').send(answer.order);
-  });
+  for (const [question, { asks }] of Object.entries(questions)) {
+    const sound = ajv.getSchema(`service#/components/schemas/${asks}`);
+    app.post(`/${question}`, async (request, reply) => {
+      if (!sound(request.body)) return refuse(reply, 422, 'the job makes no sense', problems_of(sound.errors));
+      const { answer, problems } = await pool.ask(question, request.body);
+      if (problems) return refuse(reply, 422, 'the job makes no sense', problems);
+      return reply.type('application/json; charset=utf-8').send(answer);
+    });
+  }
   return app;
 }

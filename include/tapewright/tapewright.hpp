@@ -40,4 +40,5 @@
 #include "tapewright/sizing/mains_side.hpp"
 #include "tapewright/sizing/overcurrent_choice.hpp"
 #include "tapewright/sizing/run_length.hpp"
+#include "tapewright/sizing/spare_worth.hpp"
 #include "tapewright/sizing/tape_load.hpp"

@@ -12,6 +12,7 @@ import { chromium } from 'playwright-core';
 import { rows_of } from '../../examples/javascript/bookshop.mjs';
 import { order_of } from '../../examples/javascript/order.mjs';
 import { from_wasm } from '../../examples/javascript/tapewright.mjs';
+import { alternatives_of, changes_of, conflict_of } from '../../examples/javascript/what_if.mjs';
 import { bent } from '../clients/bent_job.mjs';
 
 const [folder, whole_module, rows_file, answers_file, pictures] = process.argv.slice(2);
@@ -360,6 +361,157 @@ test('corners and further feeds stand on paper', async () => {
   await close(page);
 });
 
+/** Text of every cell in the rows of a section's first table. */
+const cells = (page, section) =>
+  page.locator(`#${section}_heading ~ .scroll`).first().locator('tbody tr').evaluateAll((rows) => rows.map((row) => [...row.cells].map((c) => c.textContent)));
+const signed = (minor) => `${minor > 0 ? '+' : minor < 0 ? '−' : ''}${money(Math.abs(minor))}`;
+const nothing_cut_off = async (page) => assert.equal(await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth), 0);
+const section_picture = async (page, section, name) => {
+  await page.evaluate((id) => document.getElementById(`${id}_heading`).scrollIntoView(), section);
+  await page.screenshot({ path: `${pictures}/${name}.png` });
+};
+
+for (const width of [390, 1440]) {
+  test(`${width} px: other ways to build the bookshop stand there as Node answers them, with what each changes`, async () => {
+    const page = await open(width, 844);
+    await page.getByRole('button', { name: 'Fill in an example' }).click();
+    await page.locator('#ways_heading ~ .scroll').first().waitFor();
+    const { alternatives } = alternatives_of(tw, example, catalogue);
+    assert.ok(alternatives.length > 1);
+    const shown = await cells(page, 'ways');
+    assert.deepEqual(shown.map((row) => row.slice(2)), alternatives.map((a) => [money(a.price_minor), signed(a.more_minor)]));
+    assert.deepEqual(shown.map((row) => row[0]), ['Thinner cable', 'Soldered tails']);
+    assert.ok(shown.every((row) => row[1].length > 10));
+    assert.equal(await page.locator('#beside').textContent(), `2 other ways to build it, from ${signed(alternatives[0].more_minor)}.`);
+    // what one changes is opened by keyboard, and stays open when the sheet is made anew
+    const summary = page.getByText('What it changes: thinner cable');
+    await summary.focus();
+    await page.keyboard.press('Enter');
+    const rows = page.getByRole('region', { name: 'Thinner cable instead of the order as it is' }).locator('tbody tr');
+    assert.equal(await rows.count(), alternatives[0].changes.length);
+    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+    assert.equal(await page.locator('#ways_heading').count(), 0); // a fitter builds this one
+    await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+    await rows.first().waitFor();
+    await nothing_cut_off(page);
+    await section_picture(page, 'ways', `ways_${width}`);
+    await close(page);
+  });
+
+  test(`${width} px: what stands against a job is told with what would help, and a key gives way`, async () => {
+    const page = await open(width, 844);
+    await page.getByRole('button', { name: 'Fill in an example' }).click();
+    await verdict(page, 'It can be built');
+    await page.getByText('Rules and site').click();
+    const evenness = page.getByLabel('Least evenness, %');
+    await evenness.fill('95');
+    await verdict(page, 'Do not build it so');
+    await page.locator('#against_heading ~ .help').waitFor();
+    const told = conflict_of(tw, { ...example, rules: { ...example.rules, least_evenness: 0.95 } }, catalogue);
+    assert.equal(told.relaxations.length, 2);
+    const name = example.runs.find((run) => run.code === told.demands[0].about).name;
+    const reasons = await page.locator('#against_heading ~ ul:not(.help) li').allTextContents();
+    assert.deepEqual(reasons, [`${name}: 4.370 m of wall`, 'Least evenness: 95 %']);
+    assert.equal(await page.locator('#beside').textContent(), `What stands against it: ${reasons.join('; ')}.`);
+    const helps = await page.locator('#against_heading ~ .help li').allTextContents();
+    assert.equal(helps.length, 2);
+    for (const [i, of, was] of [[0, 'Least evenness', '95 %'], [1, name, '4.370 m of wall']]) assert.ok(helps[i].startsWith(`${of}: `) && helps[i].includes(` instead of ${was}`) && helps[i].includes(`costs ${money(told.relaxations[i].price_minor)} then`), helps[i]);
+    assert.deepEqual(told.relaxations.map((r) => r.whole_job_fits), helps.map((text) => text.includes('All of the job fits then')));
+    assert.equal(await page.locator('#ways_heading').count(), 0);
+    await nothing_cut_off(page);
+    await section_picture(page, 'against', `against_${width}`);
+    // paper says it too
+    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+    assert.equal(await page.locator('#against_heading').count(), 1);
+    await page.pdf({ path: `${pictures}/against_${width}.pdf`, preferCSSPageSize: true });
+    await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+    // the first relaxation, rounded to the side that still helps, goes where it is asked
+    const give_way = page.getByRole('button', { name: /^Give way: Least evenness: 95 % becomes/ });
+    await give_way.focus();
+    await page.keyboard.press('Enter');
+    assert.equal(await page.evaluate(() => document.activeElement.labels[0].textContent), 'Least evenness, %');
+    const typed = Number(await evenness.inputValue());
+    assert.ok(typed <= 100 * told.relaxations[0].to && typed > 100 * told.relaxations[0].to - 0.01, `${typed} against ${told.relaxations[0].to}`);
+    await verdict(page, 'It can be built');
+    await close(page);
+  });
+
+  test(`${width} px: what changed is told against what was kept, printed or opened last`, async () => {
+    const page = await open(width, 844);
+    await page.getByRole('button', { name: 'Fill in an example' }).click();
+    await verdict(page, 'It can be built');
+    assert.equal(await page.locator('#changed_heading').count(), 0);
+    const [file] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Keep as a file' }).click()]);
+    const place = example.runs.findIndex((run) => run.code === 'shelf-travel');
+    const length = page.getByLabel('Wall length, m').nth(place);
+    const after = (measured_m) => ({ ...example, runs: example.runs.map((run, i) => (i === place ? { ...run, measured_m } : run)) });
+    const told_of = (was, is) => changes_of(tw, { job: was, catalogue }, { job: is, catalogue });
+    const shows = async (told, since) => {
+      await page.getByRole('region', { name: `Since ${since}` }).waitFor();
+      const shown = await cells(page, 'changed');
+      const lines = told.changes.filter((c) => c.kind === 'order_line');
+      assert.equal(shown.length, told.changes.length);
+      assert.deepEqual(shown.slice(0, lines.length).map((row) => [row[0], row[3]]),
+        lines.map((c) => [(c.before ?? c.after).code, signed((c.after?.price_minor ?? 0) - (c.before?.price_minor ?? 0))]));
+      const difference = signed(told.after.price_minor - told.before.price_minor);
+      assert.equal(await page.locator('#changed_heading ~ .scroll tfoot tr').last().locator('td').textContent(), difference);
+      await page.locator('#beside').filter({ hasText: `Since ${since}, ${told.changes.length} things changed: ${difference}.` }).waitFor();
+    };
+    await length.fill('5.4');
+    await shows(told_of(example, after(5.4)), 'it was kept as a file');
+    assert.ok((await cells(page, 'changed')).some((row) => row.join('|') === `${example.runs[place].name}: tape lit|4.600 m|5.400 m|`));
+    await nothing_cut_off(page);
+    await section_picture(page, 'changed', `changed_${width}`);
+    // on paper it stands behind the cautions; what is printed is what is changed next
+    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+    const headings = await page.locator('#sheet h3').allTextContents();
+    assert.deepEqual(headings.slice(0, 3), ['Before anything is touched', 'What changed', 'Light along each run']);
+    await page.pdf({ path: `${pictures}/changed_${width}.pdf`, preferCSSPageSize: true });
+    const paper = execFileSync('pdftotext', ['-layout', `${pictures}/changed_${width}.pdf`, '-'], { encoding: 'utf8' });
+    assert.match(paper, /What changed\s+Since it was kept as a file/);
+    assert.ok(!paper.includes('Other ways'));
+    await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+    assert.equal(await page.locator('#changed_heading').count(), 0);
+    await length.fill('6.2');
+    await shows(told_of(after(5.4), after(6.2)), 'it was printed');
+    await length.fill('5.4');
+    await page.locator('#changed_heading').waitFor({ state: 'detached' }); // back where it was
+    // a file that is opened is what changes are told against; an empty page knows none
+    await page.getByLabel('Open a file').setInputFiles({ name: 'kept.json', mimeType: 'application/json', buffer: readFileSync(await file.path()) });
+    await verdict(page, 'It can be built');
+    assert.equal(await page.locator('#changed_heading').count(), 0);
+    await length.fill('5.4');
+    await page.getByRole('region', { name: 'Since the file was opened' }).waitFor();
+    await page.getByRole('button', { name: 'Start empty' }).click();
+    await page.getByLabel('Wall length, m').fill('3');
+    await verdict(page, 'It can be built');
+    assert.equal(await page.locator('#changed_heading').count(), 0);
+    await close(page);
+  });
+}
+
+test('a wish in the way is given up where it was made, and parts that no field asks for are told alone', async () => {
+  const page = await open();
+  await page.getByRole('button', { name: 'Fill in an example' }).click();
+  await verdict(page, 'It can be built');
+  const zone = page.getByRole('group', { name: example.zones[1].name });
+  await zone.getByText('Parts to insist on').click();
+  await zone.getByLabel('Driver must be').selectOption('plug-24-36');
+  await page.locator('#against_heading ~ .help').waitFor();
+  await page.getByRole('button', { name: `Give way: ${example.zones[1].name}: driver must be plug-24-36 becomes no such wish` }).click();
+  assert.equal(await zone.getByLabel('Driver must be').inputValue(), '');
+  await verdict(page, 'It can be built');
+  // a rule that this page does not ask for, in the way of a long cable
+  const place = example.runs.findIndex((run) => run.code === 'corner-arch');
+  await page.getByLabel('Cable to it, m').nth(place).fill('40');
+  await page.locator('#against_heading ~ .help').waitFor();
+  const told = conflict_of(tw, { ...example, runs: example.runs.map((run, i) => (i === place ? { ...run, from_controller_m: 40 } : run)) }, catalogue);
+  assert.deepEqual(told.relaxations.map((r) => r.at), [`/runs/${place}/measured_m`, '/rules/drop_to_feed']);
+  const buttons = await page.locator('#against_heading ~ .help li').evaluateAll((rows) => rows.map((row) => row.querySelectorAll('button').length));
+  assert.deepEqual(buttons, [1, 0]);
+  await close(page);
+});
+
 for (const width of [390, 768, 1440]) {
   test(`${width} px: nothing is cut off, everything can be hit, everything has a name`, async () => {
     const page = await open(width, 844);
@@ -367,6 +519,7 @@ for (const width of [390, 768, 1440]) {
     const job = Buffer.from(JSON.stringify({ name: 'A bookshop that does not exist', job: bent(example) }));
     await page.getByLabel('Open a file').setInputFiles({ name: 'bent.json', mimeType: 'application/json', buffer: job });
     await verdict(page, 'It can be built');
+    await page.locator('#ways_heading ~ .scroll').first().waitFor();
     await page.locator('.corner').first().scrollIntoViewIfNeeded();
     await page.screenshot({ path: `${pictures}/corner_${width}.png` });
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => (d.open = true)));

@@ -6,10 +6,12 @@ import test from 'node:test';
 import { fileURLToPath } from 'node:url';
 import { catalogue_from, job_from, rows_of } from '../../examples/javascript/bookshop.mjs';
 import { open_library } from '../../examples/javascript/open.mjs';
-import { JobRefused, order_of } from '../../examples/javascript/order.mjs';
+import { order_of } from '../../examples/javascript/order.mjs';
+import { JobRefused } from '../../examples/javascript/question.mjs';
 import { Refused } from '../../examples/javascript/tapewright.mjs';
 import { pins } from '../../examples/javascript/job_members.mjs';
 import { names_of, words } from '../../examples/javascript/words.mjs';
+import { alternatives_of, changes_of, conflict_of } from '../../examples/javascript/what_if.mjs';
 import { bent } from './bent_job.mjs';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
@@ -65,6 +67,7 @@ for (const path of process.argv.slice(2)) {
   test(`${kind}: nothing is left behind`, () => {
     const before = tw.top;
     order_of(tw, job(), catalogue());
+    changes_of(tw, { job: job(), catalogue: catalogue() }, { job: bent(job()), catalogue: catalogue() });
     assert.throws(() => tw.two_wire_drop(NaN, 0, 0), Refused);
     assert.equal(tw.top, before);
   });
@@ -129,5 +132,16 @@ if (process.argv.length > 3) {
       const order = JSON.stringify(order_of(first, asked, catalogue(), { light: 40 }));
       for (const other of others) assert.equal(JSON.stringify(order_of(other, asked, catalogue(), { light: 40 })), order);
     }
+  });
+
+  test('what is told beside it too', () => {
+    const long = job();
+    long.runs[2].measured_m = 7.4;
+    const all = (tw) => JSON.stringify([
+      alternatives_of(tw, bent(job()), catalogue()),
+      changes_of(tw, { job: job(), catalogue: catalogue() }, { job: bent(job()), catalogue: catalogue() }),
+      conflict_of(tw, long, catalogue()),
+    ]);
+    for (const other of others) assert.equal(all(other), all(first));
   });
 }

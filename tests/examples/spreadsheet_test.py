@@ -438,6 +438,53 @@ class SampleSheet(WithCalc):
         why.Formula = head[:-1] + ';"why")'
         self.assertTrue(why.String.startswith("runs, row 3, zone: attic; takes one of window, shelves,"), why.String)
 
+    @staticmethod
+    def answers_of_the_order_sheet(folder, question):
+        """Rows of the lists that the order sheet prints to a question, by their titles."""
+        printed = subprocess.run([ORDER_SHEET, folder, question], stdout=subprocess.PIPE, text=True, check=False).stdout
+        lists = {}
+        for title, body in re.findall(r"^(.+)\n=+\n((?:  .*\n)+)", printed, re.M):
+            lists[title] = [re.split(r"  +", line.strip()) for line in body.splitlines()[2:]]
+        return lists
+
+    def test_other_ways_are_those_of_the_order_sheet(self):
+        *wanted, _ = self.answers_of_the_order_sheet(BOOKSHOP, "--other-ways")["Other ways to build it"]
+        minor = lambda text: int(Decimal(text) * 100)
+        self.assertGreater(len(wanted), 1)
+        self.assertEqual([(line["way"], line["price_minor"], line["more_minor"], line["drivers"], line["plug_in"], line["soldered"], line["thickest_mm2"])
+                          for line in self.plan_list("alternatives", 7)],
+                         [(way, minor(price), minor(more), *map(float, counts)) for way, price, more, *counts in wanted])
+        self.assertEqual(self.plan_list("conflict", 6), [])
+
+    def test_a_conflict_is_that_of_the_order_sheet(self):
+        folder = FOLDER / "strict"
+        shutil.copytree(BOOKSHOP, folder, dirs_exist_ok=True)
+        rules = self.quote.Sheets.getByName("Rules")
+        rows = [row[0] for row in rules.getCellRangeByName("A1:A15").DataArray]
+        one = rules.getCellByPosition(1, rows.index("least_evenness"))
+        self.addCleanup(setattr, one, "Value", one.Value)
+        one.Value = 0.95
+        text = (folder / "rules.csv").read_text(encoding="utf-8")
+        (folder / "rules.csv").write_text(re.sub(r"(?m)^least_evenness,.*$", "least_evenness,0.95", text), encoding="utf-8")
+        wanted = self.answers_of_the_order_sheet(folder, "--conflict")["What would help there, each alone"]
+        shown = self.plan_list("conflict", 6)
+        self.assertEqual([line["column"] for line in shown], ["rule", "measured_m", "fails"])
+        self.assertEqual([f"{line['enough']:.6g}" for line in shown[:-1]], [to for _, to, _ in wanted])
+        self.assertEqual([line["price_minor"] for line in shown[:-1]], [int(Decimal(price) * 100) for _, _, price in wanted])
+        self.assertEqual([(line["of"], line["asked"], line["whole_job_fits"]) for line in shown[:-1]],
+                         [("least_evenness", 0.95, "yes"), ("corner-arch", 4.37, "no")])
+        self.assertEqual(shown[-1]["of"], "lightness step along the run (CIE 1976)")
+        self.assertEqual(self.plan_list("alternatives", 7), [])
+        # what is wished for stands there as it was typed
+        one.Value = 0.9
+        zones = self.quote.Sheets.getByName("Zones")
+        driver = zones.getCellByPosition(zones.getCellRangeByName("A1:Z1").DataArray[0].index("driver"), 2)
+        self.addCleanup(setattr, driver, "String", "")
+        driver.String = "plug-24-36"
+        shown = {line["column"]: line for line in self.plan_list("conflict", 6)}
+        self.assertEqual((shown["driver"]["of"], shown["driver"]["asked"], shown["driver"]["enough"], shown["driver"]["whole_job_fits"]),
+                         ("shelves", "plug-24-36", "given up", "yes"))
+
     def test_colours_of_utilisation(self):
         """A load above the driver's capacity turns the cell red, and the advice says what is broken."""
         row = FIRST + 7  # 103 W: with three times that no driver of the table fits

@@ -3,6 +3,7 @@
 // time, none with 500, and the service plans as before when it is over.
 import { request } from 'node:http';
 import { bookshop_job, catalogues } from '../../examples/service/catalogues.mjs';
+import { questions } from '../../examples/service/schema.mjs';
 import { make_service } from '../../examples/service/service.mjs';
 import { bent } from '../clients/bent_job.mjs';
 
@@ -58,10 +59,10 @@ function spoil(job) {
   else if (what === 3 && Array.isArray(holder[key])) holder[key] = Array(below(250)).fill(holder[key][0] ?? 0);
   else holder[key] = one_of(odd_values)();
 }
-function body() {
-  const job = start();
-  for (let i = 1 + below(3); i > 0; --i) spoil(job);
-  let text = JSON.stringify(job);
+function body(route) {
+  const asked = route === 'changes' ? { before: start(), after: start() } : start();
+  for (let i = 1 + below(3); i > 0; --i) spoil(asked);
+  let text = JSON.stringify(asked);
   const what = below(10);
   if (what === 0) text = text.slice(0, below(text.length));
   if (what === 1) text = text.replace(/:[^,{}[\]]+/g, (value) => (random() < 0.02 ? `:${one_of(raw_values)}` : value));
@@ -73,9 +74,10 @@ function body() {
 
 const app = await make_service({ library });
 const { port } = new URL(await app.listen({ host: '127.0.0.1', port: 0 }));
-const ask = (bytes) =>
+const routes = Object.keys(questions);
+const ask = (bytes, route = 'orders') =>
   new Promise((done, failed) => {
-    const asked = request({ host: '127.0.0.1', port, path: '/orders', method: 'POST', headers: { 'content-type': 'application/json', 'content-length': bytes.length } }, (reply) => {
+    const asked = request({ host: '127.0.0.1', port, path: `/${route}`, method: 'POST', headers: { 'content-type': 'application/json', 'content-length': bytes.length } }, (reply) => {
       const parts = [];
       reply.on('data', (part) => parts.push(part)).on('end', () => done({ status: reply.statusCode, text: Buffer.concat(parts).toString() }));
     });
@@ -91,15 +93,16 @@ let slowest = 0;
 const bad = [];
 async function send() {
   while (left-- > 0) {
-    const bytes = body();
+    const route = one_of(routes);
+    const bytes = body(route);
     const began = performance.now();
     try {
-      const { status, text } = await ask(bytes);
+      const { status, text } = await ask(bytes, route);
       told[status] = (told[status] ?? 0) + 1;
       JSON.parse(text);
-      if (![200, 400, 413, 415, 422, 503].includes(status)) bad.push(`${status}: ${text.slice(0, 200)}: ${bytes.toString().slice(0, 500)}`);
+      if (![200, 400, 413, 415, 422, 503].includes(status)) bad.push(`${route} ${status}: ${text.slice(0, 200)}: ${bytes.toString().slice(0, 500)}`);
     } catch (error) {
-      bad.push(`${error.message}: ${bytes.toString().slice(0, 500)}`);
+      bad.push(`${route} ${error.message}: ${bytes.toString().slice(0, 500)}`);
     }
     slowest = Math.max(slowest, performance.now() - began);
   }

@@ -2,7 +2,13 @@
 # need PACKAGE...: installs with apt-get what is missing, says so, and does nothing when nothing is.
 # shellcheck shell=bash
 
+# Steps may run side by side, apt-get may not.
 need() {
+  mkdir -p build
+  (flock 9 && install_missing "$@" 9>&-) 9>build/.install.lock
+}
+
+install_missing() {
   local package missing=()
   for package in "$@"; do
     dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || missing+=("$package")

@@ -67,11 +67,16 @@ close_step() {
   exit
 }
 
+# NAME COMMAND...: no other step runs a command under this name meanwhile (they may run side by side)
+alone() { (flock 9 && "${@:2}" 9>&-) 9>"build/.$1.lock"; }
+
+built_preset() { cmake --preset "$1" && cmake --build --preset "$1" -j "$jobs" "${@:2}"; }
+
 # Configures and builds a preset; shows the log and gives up when that fails.
 build_preset() {
   local preset=$1
   shift
-  if ! { cmake --preset "$preset" && cmake --build --preset "$preset" -j "$jobs" "$@"; } >"$step_dir/build.log" 2>&1; then
+  if ! alone "$preset" built_preset "$preset" "$@" >"$step_dir/build.log" 2>&1; then
     grep -nE 'error|Error|FAILED' "$step_dir/build.log" | head -n 40
     tail -n 40 "$step_dir/build.log"
     fail "the $preset build"
@@ -80,7 +85,8 @@ build_preset() {
 }
 
 # The headers and both C libraries as a user builds them; what one step built stands for the next.
-build_release() {
+build_release() { alone "release-$1" built_release "$1"; }
+built_release() {
   cmake -S . -B "build/release-$1" -G Ninja -DCMAKE_CXX_COMPILER="$1" -DCMAKE_C_COMPILER="${c_compiler[$1]}" \
     -DCMAKE_BUILD_TYPE=Release -DTAPEWRIGHT_CAPI=ON -DTAPEWRIGHT_TESTS=OFF -DTAPEWRIGHT_BENCH=OFF -DTAPEWRIGHT_EXAMPLES=OFF &&
     cmake --build "build/release-$1" -j "$jobs"

@@ -3,7 +3,8 @@
 # in OUT.objects.
 # shellcheck shell=bash
 
-make_wasm() {
+make_wasm() { alone wasm made_wasm "$@"; }
+made_wasm() {
   local out=$1
   [ -e "$out" ] && [ -z "$(find include capi -newer "$out" -type f -print -quit)" ] && return 0
   shift

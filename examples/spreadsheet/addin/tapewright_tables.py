@@ -498,7 +498,7 @@ class Formulas:
     def plan(self, what, rows_shown, runs, zones, tapes, tape_channels, controllers, drivers, cables, connectors,
              overcurrent, rules):
         wanted = text_of(what[0][0])
-        lists = ("order", "cutting", "connections", "checks", "readings", "notes", "totals")
+        lists = ("order", "cutting", "connections", "checks", "readings", "notes", "totals", "alternatives", "conflict")
         if wanted not in lists:
             raise Refusal(f"what: {wanted or 'the cell is empty'}; takes one of {', '.join(lists)}")
         kinds = ("runs", "zones", "tapes", "controllers", "drivers", "cables", "connectors", "overcurrent")
@@ -566,7 +566,7 @@ class Plan:
                 "TW_SERVICE_CUT_PIECE": "piece cut"}
 
     def __init__(self, formulas, tables, rows, rules, terms):
-        self.f, self.tables, self.rows = formulas, tables, rows
+        self.f, self.tables, self.rows, self.blocks = formulas, tables, rows, []
         structure = formulas.structure
         at = lambda array: Rows(at=ctypes.addressof(array))
         self.part_kind = {formulas.n[number]: kind for number, kind in self.PARTS.items()}
@@ -579,21 +579,27 @@ class Plan:
         for kind, member in counts.items():
             setattr(catalogue, member + "s", len(tables[kind].rows))
             setattr(catalogue, member, at(rows[kind]))
-        room = ctypes.c_int64()
-        asked = [ctypes.byref(one) for one in (job, catalogue, terms)]
-        formulas.called("tw_plan_bytes_by", *asked, ctypes.byref(room))
-        self.block = (ctypes.c_int64 * (room.value // 8 + 1))()
-        self.plan = ctypes.c_void_p()
-        formulas.called("tw_plan_make_by", *asked, self.block, ctypes.sizeof(self.block), ctypes.byref(self.plan))
+        self.asked = job, catalogue, terms
+        self.plan = self._made("tw_plan_make_by", "tw_plan_bytes_by")
         self.summary = made(structure["tw_plan_totals"])
         formulas.called("tw_plan_summary", self.plan, ctypes.byref(self.summary))
         self.quote = made(structure["tw_quote"])
         formulas.called("tw_plan_quote", self.plan, ctypes.byref(self.quote))
 
-    def _each(self, function, structure, count):
+    def _made(self, make, wanted, *counts):
+        """What `make` puts into a block as large as `wanted` tells. The block lives as long as this plan."""
+        asked = [ctypes.byref(one) for one in self.asked]
+        room, handle = ctypes.c_int64(), ctypes.c_void_p()
+        self.f.called(wanted, *asked, ctypes.byref(room))
+        self.blocks.append((ctypes.c_int64 * (room.value // 8 + 1))())
+        self.f.called(make, *asked, self.blocks[-1], ctypes.sizeof(self.blocks[-1]), ctypes.byref(handle),
+                      *[ctypes.byref(count) for count in counts])
+        return handle
+
+    def _each(self, function, structure, count, of=None):
         for place in range(count):
             one = made(self.f.structure[structure])
-            self.f.called(function, self.plan, place, ctypes.byref(one))
+            self.f.called(function, of or self.plan, place, ctypes.byref(one))
             yield one
 
     def _named(self, function, *numbers):
@@ -685,6 +691,49 @@ class Plan:
                          self._text("tw_note_text", one.note)))
         return tuple(rows)
 
+    def alternatives(self):
+        """Orders that fit and differ in kind, cheapest first."""
+        count = ctypes.c_int32()
+        found = self._made("tw_alternatives_make", "tw_alternatives_bytes", count)
+        rows = [("way", "price_minor", "more_minor", "drivers", "plug_in", "soldered", "thickest_mm2")]
+        for one in self._each("tw_alternatives_row", "tw_alternative", count.value, found):
+            price = ((float(one.price_minor), float(one.price_minor - self.summary.price_minor))
+                     if one.every_price_known else ("", ""))
+            rows.append((self._text("tw_alternative_text", one.kind), *price, float(one.drivers), float(one.plug_in),
+                         float(one.soldered), one.thickest_mm2))
+        return tuple(rows)
+
+    # what a job may ask for besides a rule: the table, and the column that it stands in
+    DEMANDS = {"TW_DEMAND_RUN": ("runs", "measured_m"), "TW_DEMAND_MOUNT": ("zones", "mount"),
+               "TW_DEMAND_LIMITED_ENERGY": ("zones", "limited_energy"), "TW_DEMAND_INGRESS": ("zones", "least_ingress_ip"),
+               "TW_DEMAND_FEATURES": ("zones", "features"), "TW_DEMAND_DRIVER": ("zones", "driver"),
+               "TW_DEMAND_CONTROLLER": ("zones", "controller"), "TW_DEMAND_FEEDER": ("runs", "feeder")}
+
+    def _demand(self, kind, place, value):
+        """Where a demand stands, of what, and what stands there."""
+        if kind == self.f.n["TW_DEMAND_RULE"]:
+            return "rule", self._text("tw_rule_name", place), value
+        table, column = next(where for name, where in self.DEMANDS.items() if self.f.n[name] == kind)
+        return column, self.tables[table].codes()[place], self.tables[table].rows[place][column]
+
+    def conflict(self):
+        """What does not go together: first what would help, cheapest first, then the rest of it, then what fails."""
+        found = self._made("tw_conflict_make", "tw_conflict_bytes")
+        facts, broken = made(self.f.structure["tw_conflict_facts"]), made(self.f.structure["tw_finding"])
+        self.f.called("tw_conflict_summary", found, ctypes.byref(facts))
+        rows, told = [("column", "of", "asked", "enough", "price_minor", "whole_job_fits")], set()
+        for one in self._each("tw_conflict_relaxation", "tw_relaxation", facts.relaxations, found):
+            told.add((one.kind, one.place))
+            rows.append((*self._demand(one.kind, one.place, getattr(one, "from")), one.to if one.to == one.to else "given up",
+                         float(one.price_minor) if one.every_price_known else "", "yes" if one.whole_job_fits else "no"))
+        for one in self._each("tw_conflict_demand", "tw_demand", facts.demands, found):
+            if (one.kind, one.place) not in told:
+                rows.append((*self._demand(one.kind, one.place, one.value), "", "", ""))
+        if facts.conflicting:
+            self.f.called("tw_conflict_finding", found, ctypes.byref(broken))
+            rows.append(("fails", self._text("tw_finding_text", broken.finding), broken.value, broken.limit, "", ""))
+        return tuple(rows)
+
 
 _TAPE = [("tapes", "", "table of tapes, columns as in tapes.csv"),
          ("tape_channels", "", "table of their channels, columns as in tape_channels.csv"),
@@ -742,7 +791,8 @@ SIGNATURES = {
                    ["utilisation", "channel_utilisation", "total_utilisation", "terminal_utilisation", "fits",
                     "governed"]),
     "plan": ("a whole job planned: one of its lists as a matrix",
-             [("what", "", "order, cutting, connections, checks, readings, notes or totals"),
+             [("what", "", "order, cutting, connections, checks, readings, notes or totals; alternatives: other ways to "
+                           "build the job; conflict: what stands against it, and what would help"),
               ("rows_shown", "", "rows of the range that it fills, the titles among them")] + _TABLES, None),
 }
 

@@ -198,7 +198,11 @@ namespace tapewright {
   X(151, pinned_controller, "pinned_controller", "", -1, 1e6, "place of the only leader; -1 = any")         \
   X(152, pinned_feeder, "pinned_feeder", "", -1, 1e6, "place of the only feeder cable; -1 = any")           \
   X(153, basis_points, "share_bp", "", 0, 100000, "share in hundredths of a per cent")                      \
-  X(154, of_itself, "of_itself_v", "V", -1e6, 1e6, "change of a voltage for a relative change of an input")
+  X(154, of_itself, "of_itself_v", "V", -1e6, 1e6, "change of a voltage for a relative change of an input") \
+  X(155, spare_watts, "spare_minor_per_100w", "minor units", 0, 1e9,                                        \
+    "what 100 W of capacity to spare is worth")                                                             \
+  X(156, spare_amperes, "spare_minor_per_a", "minor units", 0, 1e9,                                         \
+    "what an ampere of capacity to spare is worth")
 
 /// Names a figure in faults, tables and interfaces. The numbers never change.
 enum class field : std::int32_t {

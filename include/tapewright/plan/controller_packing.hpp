@@ -13,6 +13,7 @@
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/run_load.hpp"
 #include "tapewright/plan/search/packing.hpp"
+#include "tapewright/plan/spare.hpp"
 
 namespace tapewright {
 
@@ -68,11 +69,10 @@ constexpr bool controller_type(const draft& d, const switched_group& g, const co
   if (!(c.lowest_input <= g.nominal && g.nominal <= c.highest_input) || c.common != g.common ||
       !(d.question.zones[static_cast<std::size_t>(g.zone)].driver_ambient <= c.highest_ambient))
     return false;
-  type = {.price = c.price, .may_lead = !c.is_repeater, .may_follow = true};
+  type = {.price = weighed_price(d.question.rules, c), .may_lead = !c.is_repeater, .may_follow = true};
   const std::int32_t own = std::min(c.channels, g.channels);
   for (std::int32_t k = 0; k < own; ++k) type.capacity[k] = whole_capacity(c.channel_limit.v);
-  const std::int64_t total =
-      whole_capacity(smaller(smaller(c.total_limit.v, c.terminal.v), g.supply_limit.v));
+  const std::int64_t total = whole_capacity(smaller(usable_current(c).v, g.supply_limit.v));
   std::int64_t channels = 0;
   for (std::int32_t k = 0; k < own; ++k) channels += type.capacity[k];
   channels = std::min(channels, most_load_units - 1);

@@ -18,6 +18,7 @@
 #include "tapewright/rules/source.hpp"
 #include "tapewright/sizing/driver_choice.hpp"
 #include "tapewright/sizing/mains_side.hpp"
+#include "tapewright/sizing/spare_worth.hpp"
 
 namespace tapewright {
 
@@ -59,6 +60,7 @@ struct design_rules {
   std::int32_t tax_bp = 0;       // of what is left
   price_rounding rounding = price_rounding::total;
   std::int64_t search_steps = 200'000;  // of all searches together: a budget that no machine's speed changes
+  spare_weights balanced{};             // what spare capacity is worth; nothing: the least price
 
   constexpr price_terms terms() const noexcept {
     return {.discount = {discount_bp, 10'000}, .tax = {tax_bp, 10'000}, .rounding = rounding};
@@ -155,6 +157,14 @@ inline constexpr rule_facts rule_table[] = {
     {"search_steps", field::step_budget, 1, 1e9, source::design_rule,
      "steps that the searches for the cheapest order may take together",
      TAPEWRIGHT_RULE_NUMBER(search_steps)},
+    {"spare_driver_minor_per_100w", field::spare_watts, 0, 1e9, source::design_rule,
+     "what 100 W of driver capacity to spare is worth; 0 = nothing", TAPEWRIGHT_RULE_MONEY(balanced.driver)},
+    {"spare_controller_minor_per_a", field::spare_amperes, 0, 1e9, source::design_rule,
+     "what an ampere of a controller's total to spare is worth; 0 = nothing",
+     TAPEWRIGHT_RULE_MONEY(balanced.controller)},
+    {"spare_cable_minor_per_a", field::spare_amperes, 0, 1e9, source::design_rule,
+     "what an ampere of a cable's ampacity to spare is worth; 0 = nothing",
+     TAPEWRIGHT_RULE_MONEY(balanced.cable)},
 };
 #undef TAPEWRIGHT_RULE_NUMBER
 #undef TAPEWRIGHT_RULE_QUANTITY
@@ -164,7 +174,8 @@ inline constexpr rule_facts rule_table[] = {
 constexpr bool is_whole(const rule_facts& r) noexcept {
   return r.range == field::code_family || r.range == field::feeder_method ||
          r.range == field::circuits_grouped || r.range == field::fee || r.range == field::tariff ||
-         r.range == field::step_budget || r.range == field::basis_points;
+         r.range == field::step_budget || r.range == field::basis_points || r.range == field::spare_watts ||
+         r.range == field::spare_amperes;
 }
 
 /// The rule of a name, or nullptr.

@@ -10,6 +10,7 @@
 #include "tapewright/core/text.hpp"
 #include "tapewright/plan/driver_wishes.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/spare.hpp"
 
 namespace tapewright {
 
@@ -38,8 +39,8 @@ constexpr packing_item driver_item(watts load, amps current, std::int64_t rank) 
   return item;
 }
 
-/// A driver as a type of such a question: derated capacity less headroom, current limit, one cable only at a
-/// connector of its own; false where it may not be used for these wishes at all.
+/// A driver as a type of such a question: weighed price, derated capacity less headroom, current limit, one cable only
+/// at a connector of its own; false where it may not be used for these wishes at all.
 constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::size_t part,
                            packing_type& type) noexcept {
   if (pinned_elsewhere(z.pinned_driver, part)) return false;
@@ -48,11 +49,9 @@ constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::si
   const watts little{larger(s.least_load.v, 0.001)};
   const auto check = check_driver(s, duty_for(d, z, nominal, little, little / nominal));
   if (!check.ok() || !check->fits) return false;
-  double amperes = check->current_limit.v;
-  if (s.output_connector.v > 0) amperes = smaller(amperes, s.output_connector.v);
-  type = {.price = s.price, .outputs = s.outputs};
+  type = {.price = weighed_price(d.question.rules, s, *check), .outputs = s.outputs};
   type.capacity[0] = whole_capacity(check->capacity.v / (1 + d.question.rules.headroom));
-  type.capacity[1] = whole_capacity(amperes);
+  type.capacity[1] = whole_capacity(usable_current(s, *check).v);
   type.most_items = s.output_connector.v > 0 ? 1 : 0;
   type.least = static_cast<std::int64_t>(s.least_load.v * (1 - rounding_share / 2) * 1e9);
   return true;

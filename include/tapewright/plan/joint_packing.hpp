@@ -15,6 +15,7 @@
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/search/joint_search.hpp"
 #include "tapewright/plan/search/packing.hpp"
+#include "tapewright/plan/spare.hpp"
 
 namespace tapewright {
 
@@ -27,12 +28,12 @@ constexpr std::int32_t leader_of(const draft& d, std::int32_t hub) noexcept {
   return follows < 0 ? hub : follows;
 }
 
-/// What the controllers of some hubs cost.
+/// What the controllers of some hubs count, see plan/spare.hpp.
 constexpr cost controllers_cost(const draft& d, std::span<const std::int32_t> hubs) noexcept {
   cost sum;
   for (const std::int32_t at : hubs)
     if (const controller* c = d.controller_of(d.hubs[static_cast<std::size_t>(at)]); c != nullptr)
-      sum += cost_of(c->price, 1);
+      sum += cost_of(weighed_price(d.question.rules, *c), 1);
   return sum;
 }
 
@@ -80,7 +81,7 @@ constexpr bool add_kinds(draft& d, const switched_group& g, const run_places& ru
   const zone& z = d.question.zones[static_cast<std::size_t>(g.zone)];
   for (std::size_t c = 0; c < d.parts.controllers.size(); ++c) {
     const controller& one = d.parts.controllers[c];
-    const cost price = cost_of(one.price, 1);
+    const cost price = cost_of(weighed_price(d.question.rules, one), 1);
     if (!may_lead(one, z, g.channels) || pinned_elsewhere(z.pinned_controller, c) ||
         !costs_less(price, most) || !controller_type(d, g, one, type))
       continue;
@@ -96,7 +97,7 @@ constexpr bool add_kinds(draft& d, const switched_group& g, const run_places& ru
     const controller& one = d.parts.controllers[c];
     if (!one.is_repeater || !controller_type(d, g, one, type)) continue;
     if (!add(static_cast<std::int32_t>(c), false, true, one.enforces_all_on_limit)) return false;
-    q.kinds[q.kinds.size() - 1].price = cost_of(one.price, 1);
+    q.kinds[q.kinds.size() - 1].price = cost_of(weighed_price(d.question.rules, one), 1);
   }
   const auto code = [&](const joint_kind& k) noexcept {
     return d.parts.controllers[static_cast<std::size_t>(k.part)].code;

@@ -94,9 +94,10 @@ constexpr wiring_behind wiring_of(const draft& d, std::int32_t output) noexcept 
 /// What an output asks of its overcurrent device, given the wiring behind it. Only for wiring that has a cable.
 constexpr overcurrent_duty duty_of(const draft& d, const output_plan& o, const wiring_behind& w) noexcept {
   const driver& s = driver_of(d, o);
+  const bool set_down = o.set_to.v > 0 && o.set_to < s.output;  // a short circuit then sends less
   return {.load = o.current,
           .ampacity = w.ampacity,
-          .voltage = s.output,
+          .voltage = set_down ? o.set_to : s.output,
           .fault_loop = w.fault_loop,
           .source_limit = s.overload_limit,
           .load_factor = d.question.rules.family == code_family::nec ? nec_continuous_factor : 1.0,

@@ -342,7 +342,16 @@ constexpr plan_counts space_for(std::size_t runs, std::size_t feeds = 0, std::si
       .search = search_room(2 * runs + feeds + stretches, parts)};
 }
 
-/// What the searches of a plan have found so far.
+/// What the parts of an order carry beyond their loads.
+struct spare_capacity {
+  watts drivers{};     ///< of all outputs, derated, headroom kept, as currents allow
+  amps controllers{};  ///< of their totals
+  amps cables{};       ///< of the ampacity of feeders and supply cables, one common core each
+
+  friend constexpr bool operator==(const spare_capacity&, const spare_capacity&) noexcept = default;
+};
+
+/// What the searches of a plan have found so far; prices less what capacity is worth (rules.balanced).
 struct search_tally {
   std::int64_t steps_left = 0, steps = 0;
   cost price{}, price_at_least{};  ///< of all that was searched for
@@ -383,8 +392,12 @@ struct plan {
   bool fits = false;  ///< no finding failed
   /// What the order costs at least, whatever controllers carry the runs, whatever drivers carry these, and
   /// however tape and cable are cut from what is sold; routes, cable sizes, joints and protection as they are.
+  /// Where spare capacity is worth something (rules.balanced) that is a statement on price - capacity_credit,
+  /// what such an order counts; it may be below 0 then.
   money price_at_least{};
-  bool proven = false;     ///< no such order is cheaper
+  bool proven = false;      ///< no such order is cheaper, or counts less
+  money capacity_credit{};  ///< what the rules' weights take off for the capacity bought, see plan/spare.hpp
+  spare_capacity spare{};
   std::int64_t steps = 0;  ///< that the searches took, of the rules' search_steps
 };
 

@@ -5,6 +5,7 @@
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/sections.hpp"
+#include "tapewright/plan/spare.hpp"
 #include "tapewright/plan/stage/connecting.hpp"
 #include "tapewright/plan/stage/cutting.hpp"
 #include "tapewright/plan/stage/feeding.hpp"
@@ -97,6 +98,7 @@ constexpr fault decide(draft& d) noexcept {
   if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
   if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
   if (const fault f = stage::trim_drivers(d)) return f;     // which output voltage
+  stage::tell_far_ends(d);                                  // does each fuse open at that
   if (const fault f = stage::size_mains(d)) return f;       // which circuits
   if (const fault f = stage::verify(d)) return f;           // does all of it hold together
   stage::connect(d);
@@ -111,11 +113,12 @@ constexpr fault decide(draft& d) noexcept {
                      room_of(d.runs));
 }
 
-/// How good a whole order is: what fails, what has no price, the price.
+/// How good a whole order is: what fails, what has no price, the price less what its capacity is worth.
 constexpr cost judged(const draft& d) noexcept {
   cost sum;
   for (const finding& f : d.findings) sum.unbuildable += f.level == severity::failed ? 1 : 0;
   for (const order_line& line : d.order) sum += {.unpriced = line.price_known ? 0 : 1, .price = line.total};
+  sum.price = sum.price - capacity_credit(d.question.rules, d.parts, d);
   return sum;
 }
 
@@ -139,9 +142,12 @@ constexpr plan finished(const draft& d) noexcept {
   const search_tally& t = d.tally;
   p.proven = t.proven;
   p.steps = t.steps;
-  if (p.proven) p.price_at_least = p.price;
+  p.spare = spare_of(d.question.rules, d.parts, d);
+  p.capacity_credit = capacity_credit(d.question.rules, d.parts, d);
+  const money counts = p.price - p.capacity_credit;
+  if (p.proven) p.price_at_least = counts;
   else if (t.price.unpriced == t.price_at_least.unpriced)
-    p.price_at_least = p.price - t.price.price + t.price_at_least.price;
+    p.price_at_least = counts - t.price.price + t.price_at_least.price;
   p.fits = true;
   for (const finding& f : p.findings) p.fits = p.fits && f.level != severity::failed;
   return p;
@@ -161,7 +167,8 @@ constexpr plan finished(const draft& d) noexcept {
 ///                  that points at nothing, too little room.
 /// Every decision is verified on the solved network before the plan is returned. Where controllers and drivers
 /// together are cheaper than one after the other, both orders are made, and the one that keeps more rules, or
-/// costs less as a whole, is returned.
+/// costs less as a whole, is returned. Where the rules say what spare capacity is worth (`balanced`), every choice by
+/// price is one by price less that worth (plan/spare.hpp); the order's lines tell what is paid.
 [[nodiscard]] constexpr outcome<plan> make_plan(const job& question, const catalogue& parts,
                                                 const plan_space& space) noexcept {
   if (const fault f = check(question, parts)) return f;

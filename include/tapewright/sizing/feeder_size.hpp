@@ -20,6 +20,7 @@
 #include "tapewright/rules/source.hpp"
 #include "tapewright/sizing/governing.hpp"
 #include "tapewright/sizing/run_length.hpp"
+#include "tapewright/sizing/spare_worth.hpp"
 #include "tapewright/sizing/tape_load.hpp"
 
 namespace tapewright {
@@ -108,6 +109,7 @@ struct feeder_question {
       device_ampacity{};  ///< what the overcurrent device ahead asks the cable to carry; 0..10000, 0 = nothing
   ohms greatest_core{};   ///< of one core, copper as above, over which a short circuit at its far end still
                           ///< operates that device; 0..1e6, 0 = not looked at
+  money ampere_worth{};   ///< what an ampere of ampacity is worth where a cable is chosen; 0..1e9
 };
 
 /// How one cable answers the question. `by` is the first yes-or-no limit broken, else the limit of
@@ -149,7 +151,8 @@ constexpr fault check(const feeder_question& q) noexcept {
       refuse(field::least_terminal, q.least_terminal),
       refuse_outside(field::greatest_terminal, q.greatest_terminal.v, q.least_terminal.v, 1000),
       refuse(field::least_terminal, q.least_area), refuse(field::ampacity, q.device_ampacity),
-      refuse(field::resistance, q.greatest_core));
+      refuse(field::resistance, q.greatest_core),
+      refuse(field::spare_amperes, static_cast<double>(q.ampere_worth.minor)));
 }
 
 /// What a misfit verdict of one cable ranks by.
@@ -246,6 +249,11 @@ constexpr outcome<feeder_check> check_feeder(const feeder_question& q, const cab
   return j->check;
 }
 
+/// What the ampacity of a cable is worth at a weight for one ampere; nothing where it is not known.
+constexpr money ampacity_worth(money weight, const feeder_check& c) noexcept {
+  return c.ampacity_known ? worth_of(weight, c.ampacity.allowed) : money{};
+}
+
 /// A cable chosen from a list, or why none could be.
 struct feeder_choice {
   std::int32_t cable = -1;       ///< place in the list; -1 = none fits
@@ -255,11 +263,12 @@ struct feeder_choice {
                                  ///< none chosen: what stops the nearest
   std::int32_t thinner = -1;     ///< that next thinner cable
   std::int32_t nearest = -1;     ///< where none fits: the one that misses by least; -1 = empty list
-  money cost;                    ///< of the chosen cable for the length; 0 = not known
+  money cost;                    ///< of the chosen cable for the length, nothing taken off; 0 = not known
   std::int64_t units = 0;        ///< sale quanta of it
 };
 
-/// The cheapest cable that fits; without prices, or among equals, the thinnest; then by code.
+/// The cheapest cable that fits, its price for the length less what its ampacity is worth (q.ampere_worth, see
+/// credit_of); without prices, or among equals, the thinnest; then by code.
 /// The order of the list does not matter, but for rows that are the same in all of these.
 ///
 /// @param banned  one entry a cable, not 0 = leave it out; may be empty.
@@ -278,14 +287,16 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
     const outcome<detail::judged_feeder> j = detail::judge(q, cables[i]);
     if (!j) return at_item(j.why(), i);
     const outcome<std::int64_t> units = sale_units(q.one_way, cables[i].sale_quantum);
-    const detail::standing one{j->judgement.fits,         j->judgement.broken,
-                               j->judgement.greatest,     cables[i].price.minor * *units,
-                               j->check.conductor.area.v, cables[i].code};
+    const money price = cables[i].price * *units;
+    const detail::standing one{
+        j->judgement.fits,         j->judgement.broken,
+        j->judgement.greatest,     weighed(price, ampacity_worth(q.ampere_worth, j->check)).minor,
+        j->check.conductor.area.v, cables[i].code};
     if (first >= 0 && !detail::before(one, best)) continue;
     first = static_cast<std::int32_t>(i);
     best = one;
     choice.check = j->check;
-    choice.cost = money{one.price};
+    choice.cost = price;
     choice.units = *units;
   }
   if (first < 0) return choice;

@@ -239,6 +239,9 @@ struct c_terms {
     terms.rounding = static_cast<std::int32_t>(j.rules.rounding);
     terms.cut_fee_minor = j.rules.cut_fee.minor;
     terms.search_steps = j.rules.search_steps;
+    terms.spare_driver_minor_per_100w = j.rules.balanced.driver.minor;
+    terms.spare_controller_minor_per_a = j.rules.balanced.controller.minor;
+    terms.spare_cable_minor_per_a = j.rules.balanced.cable.minor;
     for (std::size_t i = 0; i < j.zones.size(); ++i) {
       pin(TW_PIN_ZONE_DRIVER, i, j.zones[i].pinned_driver);
       pin(TW_PIN_ZONE_CONTROLLER, i, j.zones[i].pinned_controller);

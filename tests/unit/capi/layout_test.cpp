@@ -746,15 +746,18 @@ static_assert(offsetof(tw_pin, pin) == 4);
 static_assert(offsetof(tw_pin, place) == 8);
 static_assert(offsetof(tw_pin, part) == 12);
 
-static_assert(sizeof(tw_terms) == 48);
+static_assert(sizeof(tw_terms) == 72);
 static_assert(offsetof(tw_terms, discount_bp) == 4);
 static_assert(offsetof(tw_terms, tax_bp) == 8);
 static_assert(offsetof(tw_terms, rounding) == 12);
 static_assert(offsetof(tw_terms, cut_fee_minor) == 16);
 static_assert(offsetof(tw_terms, search_steps) == 24);
-static_assert(offsetof(tw_terms, pins) == 32);
-static_assert(offsetof(tw_terms, reserved) == 36);
-static_assert(offsetof(tw_terms, pin) == 40);
+static_assert(offsetof(tw_terms, spare_driver_minor_per_100w) == 32);
+static_assert(offsetof(tw_terms, spare_controller_minor_per_a) == 40);
+static_assert(offsetof(tw_terms, spare_cable_minor_per_a) == 48);
+static_assert(offsetof(tw_terms, pins) == 56);
+static_assert(offsetof(tw_terms, reserved) == 60);
+static_assert(offsetof(tw_terms, pin) == 64);
 
 static_assert(sizeof(tw_plan_totals) == 120);
 static_assert(offsetof(tw_plan_totals, fits) == 4);
@@ -781,7 +784,7 @@ static_assert(offsetof(tw_plan_totals, yearly_kwh) == 104);
 static_assert(offsetof(tw_plan_totals, stretches) == 112);
 static_assert(offsetof(tw_plan_totals, reserved) == 116);
 
-static_assert(sizeof(tw_quote) == 80);
+static_assert(sizeof(tw_quote) == 112);
 static_assert(offsetof(tw_quote, proven) == 4);
 static_assert(offsetof(tw_quote, every_price_known) == 8);
 static_assert(offsetof(tw_quote, reserved) == 12);
@@ -793,6 +796,10 @@ static_assert(offsetof(tw_quote, gross_minor) == 48);
 static_assert(offsetof(tw_quote, price_at_least_minor) == 56);
 static_assert(offsetof(tw_quote, gap_minor) == 64);
 static_assert(offsetof(tw_quote, search_steps) == 72);
+static_assert(offsetof(tw_quote, capacity_credit_minor) == 80);
+static_assert(offsetof(tw_quote, spare_drivers_w) == 88);
+static_assert(offsetof(tw_quote, spare_controllers_a) == 96);
+static_assert(offsetof(tw_quote, spare_cables_a) == 104);
 
 static_assert(sizeof(tw_run_plan) == 208);
 static_assert(offsetof(tw_run_plan, run) == 4);
@@ -978,14 +985,15 @@ static_assert(offsetof(tw_plan_change, price_after_minor) == 56);
 static_assert(offsetof(tw_plan_change, length_before_m) == 64);
 static_assert(offsetof(tw_plan_change, length_after_m) == 72);
 
-static_assert(sizeof(tw_alternative) == 40);
+static_assert(sizeof(tw_alternative) == 48);
 static_assert(offsetof(tw_alternative, kind) == 4);
 static_assert(offsetof(tw_alternative, every_price_known) == 8);
 static_assert(offsetof(tw_alternative, drivers) == 12);
 static_assert(offsetof(tw_alternative, plug_in) == 16);
 static_assert(offsetof(tw_alternative, soldered) == 20);
 static_assert(offsetof(tw_alternative, price_minor) == 24);
-static_assert(offsetof(tw_alternative, thickest_mm2) == 32);
+static_assert(offsetof(tw_alternative, capacity_credit_minor) == 32);
+static_assert(offsetof(tw_alternative, thickest_mm2) == 40);
 
 static_assert(sizeof(tw_conflict_facts) == 24);
 static_assert(offsetof(tw_conflict_facts, conflicting) == 4);

@@ -245,7 +245,10 @@ inline bool same(const tw_quote& c, const plan& a) {
          same(c.net_minor, a.to_pay.net) && same(c.discount_minor, a.to_pay.discount) &&
          same(c.taxable_minor, a.to_pay.taxable) && same(c.tax_minor, a.to_pay.tax) &&
          same(c.gross_minor, a.to_pay.gross) && same(c.price_at_least_minor, a.price_at_least) &&
-         c.gap_minor == a.price.minor - a.price_at_least.minor && same(c.search_steps, a.steps);
+         c.gap_minor == (a.price - a.capacity_credit - a.price_at_least).minor &&
+         same(c.search_steps, a.steps) && same(c.capacity_credit_minor, a.capacity_credit) &&
+         same(c.spare_drivers_w, a.spare.drivers) && same(c.spare_controllers_a, a.spare.controllers) &&
+         same(c.spare_cables_a, a.spare.cables);
 }
 
 inline bool same(const tw_feed_plan& c, const tape_feed& a) {

@@ -24,7 +24,7 @@ tw_quote quote_of(const tw_plan* plan) {
 TEST_CASE("random jobs with prices, taxes and pins: the lists and the sums that C++ gives") {
   random_source r{20261127};
   MESSAGE("seed " << r.seed());
-  int proven = 0, gaps = 0, pinned = 0;
+  int proven = 0, gaps = 0, pinned = 0, credited = 0;
   for (int round = 0; round < 120; ++round) {
     CAPTURE(round);
     owned_job o;
@@ -34,6 +34,10 @@ TEST_CASE("random jobs with prices, taxes and pins: the lists and the sums that 
     o.rules.rounding = r.one_in(2) ? price_rounding::each_line : price_rounding::total;
     o.rules.cut_fee = {r.one_in(2) ? 0 : r.integer(1, 400)};
     o.rules.search_steps = r.one_in(3) ? r.integer(1, 60) : 200'000;
+    const auto weight = [&]() { return money{r.one_in(2) ? 0 : r.integer(1, 900)}; };
+    o.rules.balanced.driver = weight();
+    o.rules.balanced.controller = weight();
+    o.rules.balanced.cable = weight();
     const auto place_in = [&](const auto& rows) {
       return static_cast<std::int32_t>(r.integer(0, static_cast<std::int64_t>(rows.size()) - 1));
     };
@@ -52,7 +56,7 @@ TEST_CASE("random jobs with prices, taxes and pins: the lists and the sums that 
     const tw_quote quote = quote_of(made.plan);
     CHECK(same(quote, *wanted));
     CHECK(quote.gross_minor == quote.net_minor - quote.discount_minor + quote.tax_minor);
-    CHECK(quote.price_at_least_minor + quote.gap_minor == wanted->price.minor);
+    CHECK(quote.price_at_least_minor + quote.gap_minor + quote.capacity_credit_minor == quote.net_minor);
     check_list<tw_order_line>(made.plan, wanted->order, tw_plan_order_line);
     check_list<tw_driver_plan>(made.plan, wanted->drivers, tw_plan_driver);
     check_list<tw_hub_plan>(made.plan, wanted->hubs, tw_plan_hub);
@@ -61,10 +65,12 @@ TEST_CASE("random jobs with prices, taxes and pins: the lists and the sums that 
     proven += quote.proven;
     gaps += quote.proven == 0 && quote.gap_minor > 0;
     pinned += terms.terms.pins > 0;
+    credited += quote.capacity_credit_minor > 0;
   }
   CHECK(proven > 40);
   CHECK(gaps > 1);  // most are proven, even with a small budget of steps
   CHECK(pinned > 40);
+  CHECK(credited > 40);
 }
 
 TEST_CASE("without terms the defaults hold, and they are what tw_terms_default tells") {
@@ -75,6 +81,9 @@ TEST_CASE("without terms the defaults hold, and they are what tw_terms_default t
   CHECK(terms.search_steps == defaults.search_steps);
   CHECK(terms.rounding == TW_ROUNDING_TOTAL);
   CHECK(terms.discount_bp + terms.tax_bp + terms.cut_fee_minor + terms.pins == 0);
+  CHECK(terms.spare_driver_minor_per_100w + terms.spare_controller_minor_per_a +
+            terms.spare_cable_minor_per_a ==
+        0);
   CHECK(terms.pin.at == nullptr);
   const plan_block plain{rows}, without{rows, nullptr}, with{rows, &terms};
   REQUIRE(plain.status == TW_OK);
@@ -132,6 +141,15 @@ TEST_CASE("terms that make no sense") {
     CHECK(refused([&](auto& t) { t.terms.cut_fee_minor = outside; }).field == TW_FIELD_FEE);
   for (const std::int64_t outside : {std::int64_t{0}, std::int64_t{1'000'000'001}})
     CHECK(refused([&](auto& t) { t.terms.search_steps = outside; }).field == TW_FIELD_STEP_BUDGET);
+  for (const std::int64_t outside : {std::int64_t{-1}, std::int64_t{1'000'000'001}}) {
+    const tw_fault why = refused([&](auto& t) { t.terms.spare_driver_minor_per_100w = outside; });
+    CHECK(why.field == TW_FIELD_SPARE_WATTS);
+    CHECK(why.most == 1e9);
+    CHECK(refused([&](auto& t) { t.terms.spare_controller_minor_per_a = outside; }).field ==
+          TW_FIELD_SPARE_AMPERES);
+    CHECK(refused([&](auto& t) { t.terms.spare_cable_minor_per_a = outside; }).field ==
+          TW_FIELD_SPARE_AMPERES);
+  }
   for (const std::int32_t outside : {-1, 1'000'001})
     CHECK(refused([&](auto& t) { t.terms.pins = outside; }).field == TW_FIELD_ROW_COUNT);
   CHECK(refused([](auto& t) { t.terms.pin.at = nullptr; }).code == TW_NULL_POINTER);

@@ -33,7 +33,7 @@ bool same(const tw_alternative& c, const alternative& a) {
   return test::same(c.kind, a.kind) && test::same(c.every_price_known, a.every_price_known) &&
          test::same(c.drivers, a.drivers) && test::same(c.plug_in, a.plug_in) &&
          test::same(c.soldered, a.soldered) && test::same(c.price_minor, a.price) &&
-         test::same(c.thickest_mm2, a.thickest);
+         test::same(c.capacity_credit_minor, a.capacity_credit) && test::same(c.thickest_mm2, a.thickest);
 }
 bool same(const tw_demand& c, const demand& a) {
   return test::same(c.kind, a.kind) && test::same(c.place, a.index) && test::same(c.value, a.value);

@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cstdlib>
 #include <memory>
 #include <string>
@@ -194,6 +195,21 @@ TEST_CASE("a driver is not set down where a short circuit at a far end would the
   CHECK(near.fits);
   CHECK(near.outputs[0].set_to == volts{23.7});
   CHECK(near.outputs[0].device == 0);
+  // what is told is the current at the voltage that it is set to
+  const auto far_end = std::find_if(near.findings.begin(), near.findings.end(),
+                                    [](const finding& f) { return f.code == finding_code::far_end_fault; });
+  REQUIRE(far_end != near.findings.end());
+  CHECK(far_end->value == near.outputs[0].protection.fault_current.v);
+  CHECK(far_end->utilisation == near.outputs[0].protection.fault_utilisation);
+  const amps set_down = near.outputs[0].protection.fault_current;
+  const volts lowest = s.drivers[0].trim_low;
+  s.drivers[0].trim_low = 24_V;  // nothing to set down
+  const auto delivered = make_plan(s.question(), s.parts(), s.storage->space());
+  REQUIRE(delivered.ok());
+  CHECK(delivered->outputs[0].set_to == volts{});
+  // the current goes with the voltage: a few roundings
+  CHECK(test::close_rel(set_down / delivered->outputs[0].protection.fault_current, 23.7 / 24, 1e-15));
+  s.drivers[0].trim_low = lowest;
   s.runs[0].from_controller = 52.7_m;
   const auto far = make_plan(s.question(), s.parts(), s.storage->space());
   REQUIRE(far.ok());

@@ -31,9 +31,9 @@ struct packing_case {
 
 /// Storage of any size for programs that have a heap.
 struct packing_heap {
-  std::vector<detail::packing_item_row> items;
-  std::vector<detail::packing_type_row> types;
-  std::vector<detail::packing_bin_row> bins;
+  std::vector<tapewright::detail::packing_item_row> items;
+  std::vector<tapewright::detail::packing_type_row> types;
+  std::vector<tapewright::detail::packing_bin_row> bins;
   std::vector<std::int32_t> bin_of;
   std::vector<packed_bin> packed;
 

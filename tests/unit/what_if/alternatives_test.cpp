@@ -112,6 +112,7 @@ TEST_CASE("alternatives: every one fits before the judge, differs as it says, an
     CAPTURE(round);
     owned_job o;
     fill_random_job(r, o, {.runs = 5});
+    if (r.one_in(2)) o.rules.balanced = {{r.integer(0, 3000)}, {r.integer(0, 900)}, {r.integer(0, 100)}};
     const job j = o.question();
     const catalogue parts = o.parts();
     const alternative_space space = s.for_job(j, parts);
@@ -126,10 +127,13 @@ TEST_CASE("alternatives: every one fits before the judge, differs as it says, an
       CAPTURE(text_of(a.kind));
       ++told;
       ++of_kind[static_cast<std::size_t>(a.kind)];
-      if (i > 0) CHECK(room[i - 1].price <= a.price);
+      if (i > 0) CHECK(room[i - 1].price - room[i - 1].capacity_credit <= a.price - a.capacity_credit);
       const auto made = make_alternative(a.kind, j, parts, thickest_conductor(*base), space);
       REQUIRE(made.ok());
       CHECK(made->answer.fits);
+      CHECK(made->answer.capacity_credit == a.capacity_credit);
+      CHECK(made->answer.price_at_least <= a.price - a.capacity_credit);
+      CHECK((!made->answer.proven || made->answer.price_at_least == a.price - a.capacity_credit));
       job asked = j;
       asked.zones = a.kind == alternative_kind::plug_in || a.kind == alternative_kind::hardwired
                         ? std::span<const zone>{s.zones}

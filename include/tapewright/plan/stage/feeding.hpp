@@ -11,6 +11,7 @@
 #include "tapewright/plan/output_wiring.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/sections.hpp"
+#include "tapewright/plan/spare.hpp"
 
 namespace tapewright::stage {
 
@@ -105,7 +106,8 @@ constexpr feeder_question question_of(const draft& d, volts nominal, metres cut,
           .circuits = r.circuits_grouped,
           .least_terminal = range.least,
           .greatest_terminal = range.greatest,
-          .least_area = r.least_conductor};
+          .least_area = r.least_conductor,
+          .ampere_worth = r.balanced.cable};
 }
 
 /// What the protection of a hub's output asks of its cables.
@@ -219,10 +221,16 @@ constexpr cheapest_feeder cheapest_for(const draft& d, const run_plan& r, const 
     const cable& k = d.parts.cables[i];
     if (static_cast<std::size_t>(k.cores) <= q.channel_current.size()) continue;
     const auto quanta = sale_units(q.one_way, k.sale_quantum);
-    const cost price = quanta.ok() ? cost_of_piece(k.price, *quanta) : no_choice;
-    if (!is_better(price, i, best.price, best.cable, d.parts.cables)) continue;
+    if (!quanta.ok()) continue;
+    const auto is_cheaper = [&](const cost& price) noexcept {
+      return is_better(price, i, best.price, best.cable, d.parts.cables);
+    };
+    if (q.ampere_worth.minor == 0 && !is_cheaper(cost_of_piece(k.price, *quanta)))
+      continue;  // without a look
     const auto check = check_feeder(q, k);
-    if (check.ok() && check->fits) best = {static_cast<std::int32_t>(i), price};
+    if (!check.ok() || !check->fits) continue;
+    const cost price = weighed_cost(d.question.rules, k, *quanta, *check);
+    if (is_cheaper(price)) best = {static_cast<std::int32_t>(i), price};
   }
   return best;
 }
@@ -349,8 +357,8 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal, wiring how) n
       if (at_drop && takes.drop_share > taken.drop_share) continue;
       const bool less_drop = at_drop && takes.drop_share < taken.drop_share;
       const cost most = at_drop ? no_choice : least;
-      const cost price =
-          feeders_cost(d, hub, takes, how, cost_of_piece(d.parts.cables[i].price, *units), most);
+      const cost price = feeders_cost(
+          d, hub, takes, how, weighed_cost(d.question.rules, d.parts.cables[i], *units, *check), most);
       if (less_drop ? price.unbuildable > least.unbuildable
                     : !is_better(price, i, least, best, d.parts.cables))
         continue;
@@ -842,14 +850,14 @@ constexpr bool is_wired(draft& d, std::int32_t output) noexcept {
   return all;
 }
 
-/// What the wiring of an output costs: its cables, splices, joints and links, each by itself.
+/// What the wiring of an output counts: its cables, splices, joints and links, each by itself.
 constexpr cost cost_of_wiring(draft& d, std::int32_t output) noexcept {
   cost sum;
   const auto add_cable = [&](const laid_cable& w) noexcept {
     if (w.cable < 0) return;
     const cable& row = d.parts.cables[static_cast<std::size_t>(w.cable)];
     if (const auto units = sale_units(w.cut, row.sale_quantum); units.ok())
-      sum += cost_of_piece(row.price, *units);
+      sum += weighed_cost(d.question.rules, row, *units, w.check);
   };
   const auto add_joint = [&](bool made, std::int32_t connector) noexcept {
     if (connector >= 0) sum += cost_of(d.parts.connectors[static_cast<std::size_t>(connector)].price, 1);

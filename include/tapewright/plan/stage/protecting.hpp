@@ -101,10 +101,21 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
       checked(finding_code::overcurrent_rating, about, rated.v, w.ampacity.v, rule, advice::thicker_feeder));
   d.findings.push(checked(finding_code::overcurrent_operating, about, o.protection.operating.v,
                           greatest_operating_share * w.ampacity.v, rule, advice::thicker_feeder));
-  finding far = checked(finding_code::far_end_fault, about, o.protection.fault_current.v,
-                        o.protection.operating.v, rule, advice::thicker_feeder);
-  if (s.overload_limit.v == 0 && far.level == severity::ok) {
-    far.level = severity::strained;  // the source was taken as stiff: its maker states no limit
+}
+
+/// What a short circuit at the far end of an output sends through its device, against what opens it.
+constexpr void tell_far_end(draft& d, std::size_t at) noexcept {
+  output_plan& o = d.outputs[at];
+  if (o.device < 0) return;
+  const auto check = check_overcurrent(d.parts.overcurrent_devices[static_cast<std::size_t>(o.device)],
+                                       duty_of(d, o, wiring_of(d, static_cast<std::int32_t>(at))));
+  if (check.ok()) o.protection = *check;
+  finding far =
+      checked(finding_code::far_end_fault, {subject_kind::driver, o.driver}, o.protection.fault_current.v,
+              o.protection.operating.v, source::iec_60364_4_43, advice::thicker_feeder);
+  // without a limit of its maker the source was taken as stiff
+  if (driver_of(d, o).overload_limit.v == 0 && far.level == severity::ok) {
+    far.level = severity::strained;
     far.help = advice::ask_maker;
   }
   d.findings.push(far);
@@ -113,10 +124,15 @@ constexpr void protect_output(draft& d, std::size_t at) noexcept {
 }  // namespace detail
 
 /// Takes outputs and cables; decides every output's overcurrent device, or that its driver limits the
-/// current itself, and the mating connector of a plug-in output. Needs at most 5 findings an output.
+/// current itself, and the mating connector of a plug-in output. Needs at most 5 findings an output, with tell_far_ends.
 constexpr fault protect_outputs(draft& d) noexcept {
   for (std::size_t o = 0; o < d.outputs.size(); ++o) detail::protect_output(d, o);
   return {};
+}
+
+/// Takes outputs whose voltages are settled; tells whether their devices open at the far ends.
+constexpr void tell_far_ends(draft& d) noexcept {
+  for (std::size_t o = 0; o < d.outputs.size(); ++o) detail::tell_far_end(d, o);
 }
 
 }  // namespace tapewright::stage

@@ -13,6 +13,7 @@
 #include "tapewright/plan/driver_wishes.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/run_load.hpp"
+#include "tapewright/plan/spare.hpp"
 
 namespace tapewright::stage {
 
@@ -68,7 +69,7 @@ constexpr carrier_choice choose_carriers(draft& d, const switched_group& g,
   for (std::int32_t c = 0; c < static_cast<std::int32_t>(d.parts.controllers.size()); ++c) {
     const controller& one = d.parts.controllers[static_cast<std::size_t>(c)];
     if (pinned_elsewhere(z.pinned_controller, static_cast<std::size_t>(c))) continue;
-    if (best.price < cost_of(one.price, 1)) continue;  // dearer by itself
+    if (best.price < cost_of(weighed_price(d.question.rules, one), 1)) continue;  // dearer by itself
     if (may_lead(one, z, g.channels) && controller_type(d, g, one, type)) weigh(c);
   }
   return best;

@@ -16,7 +16,7 @@
 
 namespace tapewright {
 
-/// In which way an order differs from the cheapest one.
+/// In which way an order differs from the cheapest one, or from the one that counts least (rules.balanced).
 enum class alternative_kind : std::int32_t {
   fewer_drivers = 1,   ///< as few drivers as the limits allow, whatever they cost
   thinner_cable = 2,   ///< nothing as thick as the thickest conductor of the cheapest order
@@ -35,9 +35,10 @@ struct alternative {
   alternative_kind kind = alternative_kind::fewer_drivers;
   money price{};  ///< of its order, at the catalogue's prices
   bool every_price_known = false;
-  std::int32_t drivers = 0;       ///< how many
-  std::int32_t plug_in = 0;       ///< of them
-  std::int32_t soldered = 0;      ///< tails soldered on
+  money capacity_credit{};    ///< what the rules' weights take off it for its capacity, see plan/spare.hpp
+  std::int32_t drivers = 0;   ///< how many
+  std::int32_t plug_in = 0;   ///< of them
+  std::int32_t soldered = 0;  ///< tails soldered on
   square_millimetres thickest{};  ///< conductor of any cable laid
 };
 
@@ -77,12 +78,13 @@ struct alternative_plan {
 
 namespace detail {
 
-/// What every driver costs more while as few as possible are looked for: above any other saving.
+/// What every driver costs more while as few as possible are looked for: above any other saving of less.
 inline constexpr money fewest_drivers_surcharge{1'000'000'000};
 
-/// Takes the surcharge out of a plan again.
+/// Takes the surcharge out of a plan again. With it more may have been taken off for a driver's capacity than its own
+/// price allows: then the bound still holds, but proves nothing.
 constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const catalogue& priced,
-                                  const price_terms& terms) noexcept {
+                                  const design_rules& rules) noexcept {
   for (order_line& l : order) {
     if (l.part.kind != part_kind::driver) continue;
     l.unit_price = priced.drivers[static_cast<std::size_t>(l.part.index)].price;
@@ -90,9 +92,11 @@ constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const ca
     l.price_known = l.unit_price.minor > 0;
   }
   const money surcharged = p.price;
-  add_up(p, terms);
+  add_up(p, rules.terms());
+  p.capacity_credit = capacity_credit(rules, priced, p);
   const money least = p.price_at_least - (surcharged - p.price);  // of orders with no more drivers
-  p.price_at_least = least.minor > 0 ? least : money{};
+  p.price_at_least = least.minor > 0 || p.capacity_credit.minor > 0 ? least : money{};
+  p.proven = p.proven && p.price_at_least == p.price - p.capacity_credit;
 }
 
 }  // namespace detail
@@ -143,7 +147,7 @@ constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const ca
   made.answer = *answer;
   if (kind == alternative_kind::fewer_drivers) {
     detail::take_off_surcharge(made.answer, space.plan.order.first(answer->order.size()), parts,
-                               question.rules.terms());
+                               question.rules);
     made.parts = parts;
   }
   return made;
@@ -157,6 +161,7 @@ constexpr alternative facts_of(alternative_kind kind, const alternative_plan& ma
   alternative a{.kind = kind,
                 .price = p.price,
                 .every_price_known = p.every_price_known,
+                .capacity_credit = p.capacity_credit,
                 .drivers = static_cast<std::int32_t>(p.drivers.size()),
                 .thickest = thickest_conductor(p)};
   for (const driver_plan& d : p.drivers) {
@@ -183,7 +188,8 @@ constexpr bool differs(const alternative& a, const alternative& cheapest) noexce
 
 }  // namespace detail
 
-/// The next best orders that differ in kind from the one that make_plan gives, cheapest first.
+/// The next best orders that differ in kind from the one that make_plan gives, cheapest first: by price, less what their
+/// capacity is worth by the rules.
 ///
 /// @param question, parts  as make_plan takes them.
 /// @param space            the caller's storage; the plan in it is overwritten.
@@ -206,7 +212,8 @@ constexpr bool differs(const alternative& a, const alternative& cheapest) noexce
     const alternative a = detail::facts_of(kind, *made, parts);
     if (!detail::differs(a, cheapest)) continue;
     found.push(a);
-    for (std::size_t i = found.size() - 1; i > 0 && found[i].price < found[i - 1].price; --i)
+    const auto counts = [](const alternative& x) noexcept { return x.price - x.capacity_credit; };
+    for (std::size_t i = found.size() - 1; i > 0 && counts(found[i]) < counts(found[i - 1]); --i)
       std::swap(found[i], found[i - 1]);
   }
   const std::size_t told = std::min(room.size(), found.size());
