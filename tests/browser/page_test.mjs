@@ -509,6 +509,14 @@ test('a wish in the way is given up where it was made, and parts that no field a
   assert.deepEqual(told.relaxations.map((r) => r.at), [`/runs/${place}/measured_m`, '/rules/drop_to_feed']);
   const buttons = await page.locator('#against_heading ~ .help li').evaluateAll((rows) => rows.map((row) => row.querySelectorAll('button').length));
   assert.deepEqual(buttons, [1, 0]);
+  await page.getByLabel('Cable to it, m').nth(place).fill('2');
+
+  // a wall longer than the tape's maker allows from one feed: 7.5 m of tape, in cuts of 50 mm
+  const travel = example.runs.findIndex((run) => run.code === 'shelf-travel');
+  await page.getByLabel('Wall length, m').nth(travel).fill('12');
+  const give_way = page.getByRole('button', { name: `Give way: ${example.runs[travel].name}: 12.000 m of wall becomes 7.549 m of wall` });
+  await give_way.click();
+  assert.equal(await page.getByLabel('Wall length, m').nth(travel).inputValue(), '7.549');
   await close(page);
 });
 

@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include <iterator>
 #include <memory>
 #include <string>
 #include <vector>
@@ -178,6 +179,31 @@ TEST_CASE("find_conflict: nothing of the catalogue suits a run") {
   REQUIRE(found->conflicting);
   CHECK(names(found->core, j) == std::vector<std::string>{"run A"});
   CHECK(found->help.empty());
+}
+
+TEST_CASE("find_conflict: a run longer than its maker allows, where a driver must carry more than one cut") {
+  storage s;
+  driver drivers[std::size(small_job::drivers)];
+  for (std::size_t i = 0; i < std::size(drivers); ++i) {
+    drivers[i] = small_job::drivers[i];
+    drivers[i].least_load = 10_W;  // one cut of 50 mm has 0.48 W
+  }
+  catalogue parts = small_job::parts;
+  parts.drivers = drivers;
+  run runs[] = {small_job::runs[0], small_job::runs[1], small_job::runs[2]};
+  runs[0].measured = 8_m;  // 6 m is what the maker of white_24 allows from one feed
+  job j = small_job::question();
+  j.runs = runs;
+  const conflict_space space = s.for_job(j);
+  const auto found = find_conflict(j, parts, space);
+  REQUIRE(found.ok());
+  REQUIRE(found->conflicting);
+  CHECK(names(found->core, j) == std::vector<std::string>{"run A"});
+  REQUIRE(found->help.size() == 1);
+  CHECK(found->help[0].what.kind == demand_kind::run);
+  // the longest wall whose tape, cut to the pitch, is 6 m; the bisection ends within 8 m / 2^20 of it
+  CHECK(found->help[0].to < 6.05);
+  CHECK(found->help[0].to > 6.05 - 1e-5);
 }
 
 TEST_CASE("find_conflict: too little room is a fault that tells the list which is too small") {

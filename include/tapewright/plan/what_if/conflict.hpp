@@ -340,6 +340,15 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
   return fits;
 }
 
+/// A length of a held run at which what is held fits: one cut, or, where a driver must carry more than that, the first
+/// that does of half the length that was asked for, a quarter and so on. One cut where none does.
+constexpr double length_that_fits(conflict_search& s, const demand& d, double pitch) noexcept {
+  if (s.fits(&d, pitch)) return pitch;
+  for (double to = d.value / 2; to > pitch; to /= 2)
+    if (s.fits(&d, to)) return to;
+  return pitch;
+}
+
 }  // namespace detail
 
 /// Finds the smallest set of demands (runs, rules, wishes, pins) that no plan of this catalogue meets together.
@@ -349,8 +358,8 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
 /// @param space     the caller's storage.
 /// @return          `conflicting` false where the job fits. Else the core, what breaks in it, and every single
 ///                  demand of it whose giving up, as little as possible, makes the core fit. An empty rest (a
-///                  run alone in the core) means that nothing of the catalogue suits this run at all. Faults:
-///                  those of make_plan for the whole job; no_room.
+///                  run alone in the core) means that nothing of the catalogue suits this run at its length; no
+///                  relaxation then, that it suits it at none. Faults: those of make_plan for the whole job; no_room.
 /// Method   One run with no, one or two other demands, where that is enough (`smallest`: of all such sets of a
 ///          run that fails in the whole job one with the fewest). Else demands let go one by one, runs first, after which none of the rest can go.
 ///          A relaxation is bisected in 20 steps and planned, not assumed.
@@ -405,7 +414,9 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
       const metres pitch =
           parts.tapes[static_cast<std::size_t>(question.runs[static_cast<std::size_t>(d.index)].tape)]
               .cut_pitch;
-      r.to = detail::nearest_that_fits(s, d, pitch.v);
+      // where nothing else can give way, its length is looked for harder
+      const double shortest = held == 1 ? detail::length_that_fits(s, d, pitch.v) : pitch.v;
+      r.to = detail::nearest_that_fits(s, d, shortest);
       works = r.to == r.to && s.fits(&d, r.to);
     } else if (d.kind != demand_kind::run) {
       works = s.fits(&d, not_a_number);
