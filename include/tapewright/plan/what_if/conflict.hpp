@@ -344,9 +344,9 @@ constexpr double nearest_that_fits(conflict_search& s, const demand& d, double l
 /// that does of half the length that was asked for, a quarter and so on. One cut where none does.
 constexpr double length_that_fits(conflict_search& s, const demand& d, double pitch) noexcept {
   if (s.fits(&d, pitch)) return pitch;
-  for (double to = d.value / 2; to > pitch; to /= 2)
-    if (s.fits(&d, to)) return to;
-  return pitch;
+  double to = d.value / 2;
+  while (to > pitch && !s.fits(&d, to)) to /= 2;
+  return to > pitch ? to : pitch;
 }
 
 }  // namespace detail
