@@ -1572,9 +1572,10 @@ typedef struct tw_terms {
   int64_t cut_fee_minor; /* for a piece of tape cut to length, 0..1e12; 0 = not charged */
   int64_t search_steps;  /* 1..1e9, of all searches together: a budget that no machine's speed changes */
   /* What spare capacity is worth, 0..1e9 each; 0 = nothing. Parts are chosen by their price less what their capacity is
-   * worth, rounded down to a minor unit, and no part counts less than one. A load is the same whatever part carries it,
-   * so that of two orders the one with more capacity has as much more to spare; what controllers that keep a tape's
-   * all-on limit take off the load of a driver is not counted. A part without a price gets nothing taken off. */
+   * worth, rounded down to a minor unit. A load is the same whatever part carries it, so that of two orders the one with
+   * more capacity has as much more to spare; what controllers that keep a tape's all-on limit take off the load of a
+   * driver is not counted. Among parts of which one is chosen a weight counts no more than by which each of them still
+   * counts a minor unit. From a part without a price nothing is taken off. */
   int64_t spare_driver_minor_per_100w;  /* of all outputs of a driver, derated, headroom kept */
   int64_t spare_controller_minor_per_a; /* of a controller's total, or its terminal's where that takes less */
   int64_t spare_cable_minor_per_a;      /* of the ampacity of each feeder and supply cable, however long */

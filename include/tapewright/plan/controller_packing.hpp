@@ -25,6 +25,7 @@ struct switched_group {
   std::int32_t channels = 1;  ///< of the tape that has most
   bool switched = false;      ///< wants a controller at all
   amps supply_limit{};        ///< the most that one output of any driver gives
+  money ampere_worth{};       ///< what an ampere of a controller's total is worth
 
   /// Loads of an item: its channels, the total of all, the total where the controller keeps the all-on limit.
   constexpr std::int32_t loads() const noexcept { return channels + 2; }
@@ -34,6 +35,22 @@ static_assert(max_channels + 2 <= packing_loads);
 constexpr bool needs_controller(const draft& d, const run_plan& r) noexcept {
   const zone& z = d.zone_of(r);
   return z.wants_controller || !z.features.empty() || d.tape_of(r).channels.size() > 1;
+}
+
+/// Whether a controller may be used in a group at all: what it is, before how much it carries.
+constexpr bool may_switch(const draft& d, const switched_group& g, const controller& c) noexcept {
+  return c.lowest_input <= g.nominal && g.nominal <= c.highest_input && c.common == g.common &&
+         d.question.zones[static_cast<std::size_t>(g.zone)].driver_ambient <= c.highest_ambient;
+}
+
+/// What the total of a controller is worth where one is chosen for a group.
+constexpr money credit_of(const switched_group& g, const controller& c) noexcept {
+  return credit_of(worth_of(g.ampere_worth, valued(usable_current(c))), c.price);
+}
+
+/// What it counts there.
+constexpr cost counted(const switched_group& g, const controller& c) noexcept {
+  return cost_of(c.price - credit_of(g, c), 1);
 }
 
 /// The group of some runs (places in d.runs) that same_switched_group holds alike.
@@ -47,6 +64,10 @@ constexpr switched_group group_of(const draft& d, std::span<const std::int32_t> 
   for (const std::int32_t at : runs)
     g.channels = std::max(g.channels, d.runs[static_cast<std::size_t>(at)].load.channels);
   g.supply_limit = greatest_output(d, d.zone_of(first), t.nominal);
+  g.ampere_worth = d.question.rules.balanced.controller;
+  for (const controller& c : d.parts.controllers)
+    if (g.ampere_worth.minor > 0 && may_switch(d, g, c))
+      g.ampere_worth = limited(g.ampere_worth, c.price, valued(usable_current(c)));
   return g;
 }
 
@@ -66,10 +87,8 @@ constexpr packing_item controller_item(const draft& d, const switched_group& g, 
 /// apply to it is held wherever the channels are, so that it never binds.
 constexpr bool controller_type(const draft& d, const switched_group& g, const controller& c,
                                packing_type& type) noexcept {
-  if (!(c.lowest_input <= g.nominal && g.nominal <= c.highest_input) || c.common != g.common ||
-      !(d.question.zones[static_cast<std::size_t>(g.zone)].driver_ambient <= c.highest_ambient))
-    return false;
-  type = {.price = weighed_price(d.question.rules, c), .may_lead = !c.is_repeater, .may_follow = true};
+  if (!may_switch(d, g, c)) return false;
+  type = {.price = counted(g, c).price, .may_lead = !c.is_repeater, .may_follow = true};
   const std::int32_t own = std::min(c.channels, g.channels);
   for (std::int32_t k = 0; k < own; ++k) type.capacity[k] = whole_capacity(c.channel_limit.v);
   const std::int64_t total = whole_capacity(smaller(usable_current(c).v, g.supply_limit.v));

@@ -39,7 +39,7 @@ constexpr packing_item driver_item(watts load, amps current, std::int64_t rank) 
   return item;
 }
 
-/// A driver as a type of such a question: weighed price, derated capacity less headroom, current limit, one cable only
+/// A driver as a type of such a question: derated capacity less headroom, current limit, one cable only
 /// at a connector of its own; false where it may not be used for these wishes at all.
 constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::size_t part,
                            packing_type& type) noexcept {
@@ -49,7 +49,7 @@ constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::si
   const watts little{larger(s.least_load.v, 0.001)};
   const auto check = check_driver(s, duty_for(d, z, nominal, little, little / nominal));
   if (!check.ok() || !check->fits) return false;
-  type = {.price = weighed_price(d.question.rules, s, *check), .outputs = s.outputs};
+  type = {.price = s.price, .outputs = s.outputs};
   type.capacity[0] = whole_capacity(check->capacity.v / (1 + d.question.rules.headroom));
   type.capacity[1] = whole_capacity(usable_current(s, *check).v);
   type.most_items = s.output_connector.v > 0 ? 1 : 0;
@@ -57,7 +57,20 @@ constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::si
   return true;
 }
 
-/// Writes the drivers that may serve a zone at a voltage as types; `part_of` tells which is which. Ranks go
+/// Takes off the prices of such types what their capacity is worth at a weight for 100 W.
+constexpr void weigh_drivers(std::span<packing_type> types, volts nominal, money weight) noexcept {
+  if (weight.minor == 0) return;
+  const auto capacity = [&](const packing_type& t) noexcept {
+    const watts power{static_cast<double>(t.capacity[0]) * 1e-9};
+    const watts let_through = amps{static_cast<double>(t.capacity[1]) * 1e-9} * nominal;
+    return valued(let_through < power ? let_through : power, t.outputs);
+  };
+  for (const packing_type& t : types) weight = limited(weight, t.price, capacity(t));
+  for (packing_type& t : types) t.price = t.price - credit_of(worth_of(weight, capacity(t)), t.price);
+}
+
+/// Writes the drivers that may serve a zone at a voltage as types, at their price less what their capacity is worth by
+/// the rules; `part_of` tells which is which. Ranks go
 /// by code, so that the order of the catalogue does not matter.
 constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal) noexcept {
   const std::span<packing_type> types = d.search.cutting.types;
@@ -76,6 +89,7 @@ constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal)
     d.search.part_of[k] = static_cast<std::int32_t>(types[k].rank);
     types[k].rank = static_cast<std::int64_t>(k);
   }
+  weigh_drivers(types.first(count), nominal, d.question.rules.balanced.driver);
   return count;
 }
 

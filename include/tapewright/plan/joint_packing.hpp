@@ -31,9 +31,10 @@ constexpr std::int32_t leader_of(const draft& d, std::int32_t hub) noexcept {
 /// What the controllers of some hubs count, see plan/spare.hpp.
 constexpr cost controllers_cost(const draft& d, std::span<const std::int32_t> hubs) noexcept {
   cost sum;
-  for (const std::int32_t at : hubs)
-    if (const controller* c = d.controller_of(d.hubs[static_cast<std::size_t>(at)]); c != nullptr)
-      sum += cost_of(weighed_price(d.question.rules, *c), 1);
+  for (const std::int32_t at : hubs) {
+    const hub_plan& h = d.hubs[static_cast<std::size_t>(at)];
+    if (const controller* c = d.controller_of(h); c != nullptr) sum += cost_of(c->price - h.credit, 1);
+  }
   return sum;
 }
 
@@ -81,7 +82,7 @@ constexpr bool add_kinds(draft& d, const switched_group& g, const run_places& ru
   const zone& z = d.question.zones[static_cast<std::size_t>(g.zone)];
   for (std::size_t c = 0; c < d.parts.controllers.size(); ++c) {
     const controller& one = d.parts.controllers[c];
-    const cost price = cost_of(weighed_price(d.question.rules, one), 1);
+    const cost price = counted(g, one);
     if (!may_lead(one, z, g.channels) || pinned_elsewhere(z.pinned_controller, c) ||
         !costs_less(price, most) || !controller_type(d, g, one, type))
       continue;
@@ -97,7 +98,7 @@ constexpr bool add_kinds(draft& d, const switched_group& g, const run_places& ru
     const controller& one = d.parts.controllers[c];
     if (!one.is_repeater || !controller_type(d, g, one, type)) continue;
     if (!add(static_cast<std::int32_t>(c), false, true, one.enforces_all_on_limit)) return false;
-    q.kinds[q.kinds.size() - 1].price = cost_of(weighed_price(d.question.rules, one), 1);
+    q.kinds[q.kinds.size() - 1].price = counted(g, one);
   }
   const auto code = [&](const joint_kind& k) noexcept {
     return d.parts.controllers[static_cast<std::size_t>(k.part)].code;
@@ -231,6 +232,10 @@ constexpr hub_places put_joint_hubs(draft& d, std::span<const std::int32_t> hubs
   for (std::size_t g = 0; g < q.groups.size(); ++g) {
     const joint_group& group = q.groups[g];
     const std::int32_t zone = d.hubs[static_cast<std::size_t>(leaders[g])].zone;
+    run_places runs;
+    for (std::int32_t r = group.first_run; r < group.past_run; ++r)
+      runs.push(q.runs[static_cast<std::size_t>(r)].place);
+    const switched_group alike = group_of(d, runs.all());
     for (std::int32_t k = 0; k < group.kept_hubs; ++k) {
       const std::int32_t at = k == 0 ? leaders[g] : place_for_one_more();
       hub_plan& h = d.hubs[static_cast<std::size_t>(at)];
@@ -245,6 +250,7 @@ constexpr hub_places put_joint_hubs(draft& d, std::span<const std::int32_t> hubs
         t = &d.tape_of(run);
       }
       check_controller_of(d, static_cast<std::size_t>(at), *t);
+      if (const controller* c = d.controller_of(h); c != nullptr) h.credit = credit_of(alike, *c);
       now.push(at);
     }
   }

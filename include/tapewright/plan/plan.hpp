@@ -44,6 +44,7 @@ struct laid_cable {
   metres cut{};             ///< route and slack at both ends
   feeder_check check{};
   governed ruled_by = governed::none;  ///< what ruled out the next cheaper cable
+  money credit{};                      ///< what its ampacity is worth by the rules' weights, bought alone
 };
 
 /// A feed point of a run: the cable to it, how it meets the tape, what it carries.
@@ -111,6 +112,7 @@ struct hub_plan {
   amps total{};
   watts load{};
   controller_check check{};
+  money credit{};                         ///< what its controller's total is worth by the rules' weights
   laid_cable supply{};                    ///< driver to here
   volts input{};                          ///< solved, nominal supply, everything on
   volts input_least{}, input_greatest{};  ///< supply at either end of its tolerance
@@ -142,6 +144,7 @@ struct driver_plan {
   std::int32_t outputs = 0;  ///< how many are used
   watts load{};
   amps mains_current{};
+  money credit{};  ///< what the capacity of all its outputs is worth by the rules' weights
 };
 
 /// Mains side of the whole job.

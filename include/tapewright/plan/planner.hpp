@@ -118,7 +118,7 @@ constexpr cost judged(const draft& d) noexcept {
   cost sum;
   for (const finding& f : d.findings) sum.unbuildable += f.level == severity::failed ? 1 : 0;
   for (const order_line& line : d.order) sum += {.unpriced = line.price_known ? 0 : 1, .price = line.total};
-  sum.price = sum.price - capacity_credit(d.question.rules, d.parts, d);
+  sum.price = sum.price - capacity_credit(d);
   return sum;
 }
 
@@ -143,7 +143,7 @@ constexpr plan finished(const draft& d) noexcept {
   p.proven = t.proven;
   p.steps = t.steps;
   p.spare = spare_of(d.question.rules, d.parts, d);
-  p.capacity_credit = capacity_credit(d.question.rules, d.parts, d);
+  p.capacity_credit = capacity_credit(d);
   const money counts = p.price - p.capacity_credit;
   if (p.proven) p.price_at_least = counts;
   else if (t.price.unpriced == t.price_at_least.unpriced)

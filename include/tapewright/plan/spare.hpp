@@ -1,15 +1,11 @@
 // SPDX-License-Identifier: BSL-1.0
-// What parts have to spare, and the prices they are chosen by where that is worth something.
+// What the parts of an order have to spare, and what is taken off its price where that is worth something.
 #pragma once
 
 #include <cstddef>
 #include <cstdint>
 
-#include "tapewright/parts/cable.hpp"
-#include "tapewright/plan/cost.hpp"
 #include "tapewright/plan/plan.hpp"
-#include "tapewright/sizing/run_length.hpp"
-#include "tapewright/sizing/spare_worth.hpp"
 
 namespace tapewright {
 
@@ -28,25 +24,6 @@ constexpr watts usable_capacity(const driver& s, const driver_check& c, double h
 /// The greatest current of all channels of a controller.
 constexpr amps usable_current(const controller& c) noexcept {
   return c.terminal < c.total_limit ? c.terminal : c.total_limit;
-}
-
-/// What a driver counts where drivers are chosen: its price less what the capacity of all its outputs is worth.
-constexpr money weighed_price(const design_rules& rules, const driver& s, const driver_check& c) noexcept {
-  const watts capacity = usable_capacity(s, c, rules.headroom);
-  return weighed(s.price, worth_of(rules.balanced.driver, capacity, s.outputs));
-}
-
-/// What a controller counts where controllers are chosen.
-constexpr money weighed_price(const design_rules& rules, const controller& c) noexcept {
-  return weighed(c.price, worth_of(rules.balanced.controller, usable_current(c)));
-}
-
-/// What a piece of cable counts where cables are chosen, however long it is: its price less what its ampacity is worth.
-constexpr cost weighed_cost(const design_rules& rules, const cable& k, std::int64_t quanta,
-                            const feeder_check& c) noexcept {
-  cost sum = cost_of_piece(k.price, quanta);
-  sum.price = weighed(sum.price, ampacity_worth(rules.balanced.cable, c));
-  return sum;
 }
 
 namespace detail {
@@ -96,27 +73,14 @@ constexpr spare_capacity spare_of(const design_rules& rules, const catalogue& pa
   return sum;
 }
 
-/// What the rules' weights take off the price of an order, part by part: the capacity that its drivers, controllers and
-/// cables have is worth so much, but no part counts less than one minor unit. Each cable counts as if it were bought
-/// alone. 0 without weights.
+/// What the rules' weights take off the price of an order, part by part: so much is the capacity of its drivers,
+/// controllers and cables worth, each cable as if it were bought alone. 0 without weights.
 template <class Plan>
-constexpr money capacity_credit(const design_rules& rules, const catalogue& parts, const Plan& p) noexcept {
+constexpr money capacity_credit(const Plan& p) noexcept {
   money sum;
-  if (rules.balanced == spare_weights{}) return sum;
-  detail::each_driver(p, [&](const driver_plan& d, const driver_check& c) noexcept {
-    const driver& s = parts.drivers[static_cast<std::size_t>(d.part)];
-    sum += s.price - weighed_price(rules, s, c);
-  });
-  for (const hub_plan& h : p.hubs) {
-    if (h.controller < 0) continue;
-    const controller& c = parts.controllers[static_cast<std::size_t>(h.controller)];
-    sum += c.price - weighed_price(rules, c);
-  }
-  detail::each_cable(p, [&](const laid_cable& w) noexcept {
-    const cable& k = parts.cables[static_cast<std::size_t>(w.cable)];
-    if (const auto quanta = sale_units(w.cut, k.sale_quantum); quanta.ok())
-      sum += k.price * *quanta - weighed_cost(rules, k, *quanta, w.check).price;
-  });
+  for (const driver_plan& d : p.drivers) sum += d.credit;
+  for (const hub_plan& h : p.hubs) sum += h.credit;
+  detail::each_cable(p, [&](const laid_cable& w) noexcept { sum += w.credit; });
   return sum;
 }
 

@@ -249,9 +249,23 @@ constexpr outcome<feeder_check> check_feeder(const feeder_question& q, const cab
   return j->check;
 }
 
-/// What the ampacity of a cable is worth at a weight for one ampere; nothing where it is not known.
-constexpr money ampacity_worth(money weight, const feeder_check& c) noexcept {
-  return c.ampacity_known ? worth_of(weight, c.ampacity.allowed) : money{};
+/// The ampacity of a cable as weights count it; none where it is not known.
+constexpr valued_capacity valued_ampacity(const feeder_check& c) noexcept {
+  return valued(c.ampacity_known ? c.ampacity.allowed : amps{});
+}
+
+/// What an ampere is worth where one of some cables is chosen: q.ampere_worth, limited by those that fit.
+constexpr money ampere_worth(const feeder_question& q, std::span<const cable> cables,
+                             std::span<const std::uint8_t> banned = {}) noexcept {
+  money worth = q.ampere_worth;
+  for (std::size_t i = 0; i < cables.size() && worth.minor > 0; ++i) {
+    if (detail::struck(banned, i)) continue;
+    const outcome<feeder_check> check = check_feeder(q, cables[i]);
+    const outcome<std::int64_t> units = sale_units(q.one_way, cables[i].sale_quantum);
+    if (check.ok() && check->fits && units.ok())
+      worth = limited(worth, cables[i].price * *units, valued_ampacity(*check));
+  }
+  return worth;
 }
 
 /// A cable chosen from a list, or why none could be.
@@ -264,11 +278,11 @@ struct feeder_choice {
   std::int32_t thinner = -1;     ///< that next thinner cable
   std::int32_t nearest = -1;     ///< where none fits: the one that misses by least; -1 = empty list
   money cost;                    ///< of the chosen cable for the length, nothing taken off; 0 = not known
+  money credit;                  ///< what its ampacity is worth
   std::int64_t units = 0;        ///< sale quanta of it
 };
 
-/// The cheapest cable that fits, its price for the length less what its ampacity is worth (q.ampere_worth, see
-/// credit_of); without prices, or among equals, the thinnest; then by code.
+/// The cheapest cable that fits, its price for the length less what its ampacity is worth (q.ampere_worth); without prices, or among equals, the thinnest; then by code.
 /// The order of the list does not matter, but for rows that are the same in all of these.
 ///
 /// @param banned  one entry a cable, not 0 = leave it out; may be empty.
@@ -280,6 +294,7 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
   const outcome<amps> common = detail::common_current(q.channel_current, q.common);
   if (const fault f = first_fault(detail::check(q), common.why())) return f;
   feeder_choice choice;
+  const money each = ampere_worth(q, cables, banned);
   detail::standing best;
   std::int32_t first = -1;
   for (std::size_t i = 0; i < cables.size(); ++i) {
@@ -288,22 +303,22 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
     if (!j) return at_item(j.why(), i);
     const outcome<std::int64_t> units = sale_units(q.one_way, cables[i].sale_quantum);
     const money price = cables[i].price * *units;
-    const detail::standing one{
-        j->judgement.fits,         j->judgement.broken,
-        j->judgement.greatest,     weighed(price, ampacity_worth(q.ampere_worth, j->check)).minor,
-        j->check.conductor.area.v, cables[i].code};
+    const money credit = credit_of(worth_of(each, valued_ampacity(j->check)), price);
+    const detail::standing one{j->judgement.fits,      j->judgement.broken,       j->judgement.greatest,
+                               (price - credit).minor, j->check.conductor.area.v, cables[i].code};
     if (first >= 0 && !detail::before(one, best)) continue;
     first = static_cast<std::int32_t>(i);
     best = one;
     choice.check = j->check;
     choice.cost = price;
+    choice.credit = credit;
     choice.units = *units;
   }
   if (first < 0) return choice;
   choice.by = choice.check.by;
   if (!choice.check.fits) {
     choice.nearest = first;
-    choice.cost = {};
+    choice.cost = choice.credit = {};
     choice.units = 0;
     return choice;
   }

@@ -128,7 +128,8 @@ class every_way {
     }
     for (std::int32_t c = 0; at(c) < parts_.controllers.size(); ++c)
       if (may_stand(h, c) && load_hub(h, c))
-        choose_controller(at_hub + 1, price + counted_price(j_.rules, parts_.controllers[at(c)]));
+        choose_controller(at_hub + 1, price + counted_price(j_, parts_, parts_.controllers[at(c)], zone_of(h),
+                                                            nominal_of(h)));
   }
 
   long long cheapest_driver(const std::vector<std::size_t>& output) const {
@@ -145,7 +146,7 @@ class every_way {
       const auto check =
           check_driver(s, duty_for(j_.rules, zone_of(first), nominal_of(first), load, current));
       if (check.ok() && check->fits)
-        least = std::min(least, counted_price(j_.rules, s, zone_of(first), nominal_of(first)));
+        least = std::min(least, counted_price(j_, parts_, s, zone_of(first), nominal_of(first)));
     }
     return least;
   }
@@ -187,11 +188,19 @@ long long price_of(const plan& p, part_kind kind) {
 /// What the controllers and drivers of a plan count.
 long long counted_carriers(const job& j, const catalogue& parts, const plan& p) {
   long long sum = 0;
-  for (const hub_plan& h : p.hubs)
-    if (h.controller >= 0) sum += counted_price(j.rules, parts.controllers[at(h.controller)]);
+  for (std::size_t h = 0; h < p.hubs.size(); ++h) {
+    const hub_plan& hub = p.hubs[h];
+    if (hub.controller < 0) continue;
+    for (const run_plan& r : p.runs)
+      if (at(r.hub) == h) {
+        const volts nominal = parts.tapes[at(j.runs[at(r.run)].tape)].nominal;
+        sum += counted_price(j, parts, parts.controllers[at(hub.controller)], j.zones[at(hub.zone)], nominal);
+        break;
+      }
+  }
   for (const driver_plan& d : p.drivers) {
     const driver& s = parts.drivers[at(d.part)];
-    sum += counted_price(j.rules, s, j.zones[at(d.zone)], s.output);
+    sum += counted_price(j, parts, s, j.zones[at(d.zone)], s.output);
   }
   return sum;
 }

@@ -83,10 +83,11 @@ TEST_CASE("a larger driver is chosen just where its capacity is worth more than 
     CHECK(price_of(p, part_kind::driver) == s.drivers[at(t.chosen)].price.minor);  // what is paid
     CHECK(p.spare.drivers == s.drivers[at(t.chosen)].rated - p.load);
   }
-  s.question.rules.balanced.driver = {10'000};  // either counts 1: the smaller
+  // 3199 for 100 W and no more: by that the second counts 1 and the first 3000 - 1919
+  s.question.rules.balanced.driver = {10'000};
   const plan p = s.made();
-  CHECK(p.drivers[0].part == 0);
-  CHECK(p.capacity_credit == money{2999});
+  CHECK(p.drivers[0].part == 1);
+  CHECK(p.capacity_credit == money{3199});
 }
 
 TEST_CASE(
@@ -170,7 +171,7 @@ TEST_CASE(
     CHECK(supply == (4 * worth > 20 * supply_m ? 1 : 0));
     const amps six = p.runs[1].feeder.check.ampacity.allowed;  // less than 16 A: five cores are loaded
     const int two = 2 * 16 + 4 * (feeder + supply);
-    CHECK(p.capacity_credit == money{worth * two} + worth_of(money{worth}, six) * 2);
+    CHECK(p.capacity_credit == money{worth * two} + worth_of(money{worth}, valued(six)) * 2);
     double carried = 0;
     for (const run_plan& r : p.runs) carried += r.load.total_sized.v;
     for (const hub_plan& h : p.hubs)
@@ -253,12 +254,12 @@ TEST_CASE("the drivers chosen count as little as any, several outputs and weight
       type.most_items = d.output_connector.v > 0 ? 1 : 0;
       type.least = static_cast<std::int64_t>(d.least_load.v * 1e9);
       plain.types.push_back(type);
-      type.price = {counted_price(o.rules, d, z, nominal)};
+      type.price = {counted_price(question, parts, d, z, nominal)};
       counted.types.push_back(type);
     }
     long long counts = 0;
     for (const driver_plan& d : p->drivers)
-      counts += counted_price(o.rules, o.drivers[at(d.part)], z, nominal);
+      counts += counted_price(question, parts, o.drivers[at(d.part)], z, nominal);
     CHECK(counts == every_packing{counted}.best().price);
     otherwise += price_of(*p, part_kind::driver) > every_packing{plain}.best().price;
     ++weighed;
@@ -286,8 +287,13 @@ TEST_CASE(
       bool known = false;
       long long worth = 0, price = 0;
     } last;
-    for (const long long each : {2, 6, 12, 18}) {
-      o.rules.balanced = {{100'000 * each}, {4000 * each}, {}};
+    // every second job: drivers alone, in the end at more than they cost, where the best offer of them limits it. Rounding
+    // may then hide a minor unit of each of ten drivers, and the weights are at least four for a milliwatt apart
+    const bool alone = round % 2 == 1;
+    const long long hidden = alone ? 3 : 0;
+    for (const long long each : {2, 6, 12, 18, 5000}) {
+      if (each == 5000 && !alone) break;
+      o.rules.balanced = {{100'000 * each}, {alone ? 0 : 4000 * each}, {}};
       const job question = o.question();
       const catalogue parts = o.parts();
       const auto p = make_plan(question, parts, storage->space());
@@ -300,12 +306,12 @@ TEST_CASE(
         worth +=
             capacity_mw(o.rules, o.drivers[at(d.part)], o.zones[at(d.zone)], o.drivers[at(d.part)].output);
       for (const hub_plan& h : p->hubs)
-        if (h.controller >= 0) worth += 4 * capacity_ma(o.controllers[at(h.controller)]);
-      CHECK(p->capacity_credit.minor == worth * each);
+        if (h.controller >= 0 && !alone) worth += 4 * capacity_ma(o.controllers[at(h.controller)]);
+      if (each < 5000) CHECK(p->capacity_credit.minor == worth * each);
       const long long price = price_of(*p, part_kind::driver) + price_of(*p, part_kind::controller);
       if (last.known) {
-        CHECK(worth >= last.worth);
-        CHECK(price >= last.price);
+        CHECK(worth >= last.worth - hidden);
+        CHECK(price >= last.price);  // prices are whole thousands
         ++pairs;
         more += worth > last.worth;
       }

@@ -13,27 +13,52 @@ using namespace tapewright;
 using namespace tapewright::literals;
 
 TEST_CASE("worth: by hand, rounded down to a minor unit") {
-  CHECK(worth_of(money{500}, 60_W, 1) == money{300});
-  CHECK(worth_of(money{499}, 60_W, 1) == money{299});  // 299.4
-  CHECK(worth_of(money{500}, 60_W, 4) == money{1200});
-  CHECK(worth_of(money{100}, watts{99.9994}, 1) == money{99});  // 99.999 W
-  CHECK(worth_of(money{15}, 4_A) == money{60});
-  CHECK(worth_of(money{3}, amps{0.9999}) == money{2});
-  CHECK(worth_of(money{0}, 60_W, 1) == money{0});
-  CHECK(worth_of(money{500}, watts{0}, 1) == money{0});
+  CHECK(worth_of(money{500}, valued(60_W, 1)) == money{300});
+  CHECK(worth_of(money{499}, valued(60_W, 1)) == money{299});  // 299.4
+  CHECK(worth_of(money{500}, valued(60_W, 4)) == money{1200});
+  CHECK(worth_of(money{100}, valued(watts{99.9994}, 1)) == money{99});  // 99.999 W
+  CHECK(worth_of(money{15}, valued(4_A)) == money{60});
+  CHECK(worth_of(money{3}, valued(amps{0.9999})) == money{2});
+  CHECK(worth_of(money{0}, valued(60_W, 1)) == money{0});
+  CHECK(worth_of(money{500}, valued(watts{0}, 1)) == money{0});
   // 100 / 1.1 x 1.1 is not 100 for a double; it counts as 100
-  CHECK(worth_of(money{1000}, watts{100 / 1.1 * 1.1 * (1 - 1e-15)}, 1) == money{1000});
+  CHECK(worth_of(money{1000}, valued(watts{100 / 1.1 * 1.1 * (1 - 1e-15)}, 1)) == money{1000});
   CHECK(whole_thousandths(not_a_number) == 0);
-  CHECK(worth_of(money{1'000'000'000}, watts{1e300}, 16) == money{16'000'000'000'000});
+  CHECK(worth_of(money{1'000'000'000}, valued(watts{1e300}, 16)) == money{16'000'000'000'000});
 }
 
 TEST_CASE("credit: a part counts at least one minor unit, and without a price nothing is taken off") {
-  CHECK(weighed(money{3000}, money{300}) == money{2700});
-  CHECK(weighed(money{3000}, money{2999}) == money{1});
-  CHECK(weighed(money{3000}, money{3000}) == money{1});
-  CHECK(weighed(money{3000}, money{1'000'000}) == money{1});
-  CHECK(weighed(money{1}, money{5}) == money{1});
-  CHECK(weighed(money{0}, money{5}) == money{0});
+  CHECK(credit_of(money{300}, money{3000}) == money{300});
+  CHECK(credit_of(money{3000}, money{3000}) == money{2999});
+  CHECK(credit_of(money{1'000'000}, money{3000}) == money{2999});
+  CHECK(credit_of(money{5}, money{1}) == money{0});
+  CHECK(credit_of(money{5}, money{0}) == money{0});
+}
+
+TEST_CASE("a weight is limited where a part would count less than one minor unit") {
+  CHECK(limited(money{500}, money{301}, valued(60_W, 1)) == money{500});  // worth 300
+  CHECK(limited(money{500}, money{300}, valued(60_W, 1)) == money{499});  // 299.4
+  CHECK(limited(money{500}, money{1}, valued(60_W, 1)) == money{1});      // 0.6
+  CHECK(limited(money{500}, money{0}, valued(60_W, 1)) == money{500});
+  CHECK(limited(money{500}, money{1}, valued(watts{0}, 1)) == money{500});
+  CHECK(limited(money{1'000'000'000}, money{16'000'000'000'000}, valued(watts{1e5}, 16)).minor ==
+        999'999'999);
+  test::random_source r{20261210};
+  MESSAGE("seed " << r.seed());
+  int limits = 0;
+  for (int round = 0; round < test::cases(2000); ++round) {
+    CAPTURE(round);
+    const money weight{r.integer(1, 1'000'000'000)};
+    const money price{static_cast<long long>(r.log_uniform(1, 1e12))};
+    const watts power{r.log_uniform(0.01, 1e5)};
+    const valued_capacity c = valued(power, static_cast<std::int32_t>(r.integer(1, 16)));
+    const money by = limited(weight, price, c);
+    CHECK(by <= weight);
+    CHECK(worth_of(by, c) < price);
+    if (by < weight) CHECK(worth_of(by + money{1}, c) >= price);  // not limited by more than it takes
+    limits += by < weight;
+  }
+  if (test::every_case) CHECK(limits > 300);
 }
 
 namespace {
@@ -75,8 +100,9 @@ TEST_CASE("a thicker cable is chosen just where its ampacity is worth more than 
     CHECK(choice->cable == t.chosen);
     CHECK(choice->cost == cables[t.chosen].price * 3);  // what is paid
   }
-  q.ampere_worth = {200};  // 2700 and 2760 count 1 each: the thinner
-  CHECK(choose_feeder(q, cables)->cable == 0);
+  q.ampere_worth = {200};  // 137 and no more: by that the second counts 20, the first 508
+  CHECK(choose_feeder(q, cables)->cable == 1);
+  CHECK(choose_feeder(q, cables)->credit == money{137 * 20});
 }
 
 TEST_CASE("what an ampere is worth has a range") {

@@ -209,15 +209,33 @@ constexpr bool is_better(cost price, std::size_t row, cost least, std::int32_t o
   return text_before(rows[row].code, rows[static_cast<std::size_t>(other)].code);
 }
 
+/// The cables that may feed a run, from the first of them on: all of the catalogue, or the one that is pinned.
+constexpr std::size_t first_feeder(const draft& d, const run_plan& r) noexcept {
+  const std::int32_t pin = d.asked(r).pinned_feeder;
+  return pin < 0 ? 0 : static_cast<std::size_t>(pin);
+}
+constexpr std::span<const cable> feeders_for(const draft& d, const run_plan& r) noexcept {
+  return d.asked(r).pinned_feeder < 0 ? d.parts.cables : d.parts.cables.subspan(first_feeder(d, r), 1);
+}
+
+/// What a piece of cable counts where an ampere of its ampacity is worth `each`.
+constexpr cost weighed_piece(money price, std::int64_t quanta, money each, const feeder_check& c) noexcept {
+  cost sum = cost_of_piece(price, quanta);
+  sum.price = sum.price - credit_of(worth_of(each, valued_ampacity(c)), sum.price);
+  return sum;
+}
+
 /// The cheapest cable that keeps what a feeder asks; `cable` is -1 and the cost unbuildable where none does.
 struct cheapest_feeder {
   std::int32_t cable = -1;
   cost price{.unbuildable = 1};
 };
 constexpr cheapest_feeder cheapest_for(const draft& d, const run_plan& r, const feeder_question& q) noexcept {
+  const std::size_t from = first_feeder(d, r);
+  const std::span<const cable> cables = feeders_for(d, r);
+  const money each = ampere_worth(q, cables);
   cheapest_feeder best;
-  for (std::size_t i = 0; i < d.parts.cables.size(); ++i) {
-    if (pinned_elsewhere(d.asked(r).pinned_feeder, i)) continue;
+  for (std::size_t i = from; i < from + cables.size(); ++i) {
     const cable& k = d.parts.cables[i];
     if (static_cast<std::size_t>(k.cores) <= q.channel_current.size()) continue;
     const auto quanta = sale_units(q.one_way, k.sale_quantum);
@@ -225,11 +243,10 @@ constexpr cheapest_feeder cheapest_for(const draft& d, const run_plan& r, const 
     const auto is_cheaper = [&](const cost& price) noexcept {
       return is_better(price, i, best.price, best.cable, d.parts.cables);
     };
-    if (q.ampere_worth.minor == 0 && !is_cheaper(cost_of_piece(k.price, *quanta)))
-      continue;  // without a look
+    if (each.minor == 0 && !is_cheaper(cost_of_piece(k.price, *quanta))) continue;  // without a look
     const auto check = check_feeder(q, k);
     if (!check.ok() || !check->fits) continue;
-    const cost price = weighed_cost(d.question.rules, k, *quanta, *check);
+    const cost price = weighed_piece(k.price, *quanta, each, *check);
     if (is_cheaper(price)) best = {static_cast<std::int32_t>(i), price};
   }
   return best;
@@ -265,14 +282,13 @@ constexpr void lay_feeders(draft& d, std::int32_t hub, const hub_share& shared) 
   const hub_plan& h = d.hubs[static_cast<std::size_t>(hub)];
   each_feed(d, hub, [&](run_plan& r, tape_feed& f) noexcept {
     if (!needs_cable(d, h, r, f)) return;
-    const std::int32_t pin = d.asked(r).pinned_feeder, from = pin < 0 ? 0 : pin;
-    const auto choice =
-        choose_feeder(feeder_question_of(d, h, r, f, shared),
-                      pin < 0 ? d.parts.cables : d.parts.cables.subspan(static_cast<std::size_t>(pin), 1));
+    const auto choice = choose_feeder(feeder_question_of(d, h, r, f, shared), feeders_for(d, r));
     if (!choice.ok()) return;
-    f.feeder.cable = from + (choice->cable >= 0 ? choice->cable : choice->nearest);
+    f.feeder.cable = static_cast<std::int32_t>(first_feeder(d, r)) +
+                     (choice->cable >= 0 ? choice->cable : choice->nearest);
     f.feeder.check = choice->check;
     f.feeder.ruled_by = choice->by;
+    f.feeder.credit = choice->credit;
   });
 }
 
@@ -344,6 +360,7 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal, wiring how) n
   }
   const terminal_range splice = range_of_splices(d, h, nominal);
   const feeder_question q = supply_question(d, h, nominal, splice);
+  const money each = ampere_worth(q, d.parts.cables);
   std::int32_t best = -1;
   hub_share taken{.splice = splice};
   cost least = no_choice;
@@ -357,8 +374,8 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal, wiring how) n
       if (at_drop && takes.drop_share > taken.drop_share) continue;
       const bool less_drop = at_drop && takes.drop_share < taken.drop_share;
       const cost most = at_drop ? no_choice : least;
-      const cost price = feeders_cost(
-          d, hub, takes, how, weighed_cost(d.question.rules, d.parts.cables[i], *units, *check), most);
+      const cost price = feeders_cost(d, hub, takes, how,
+                                      weighed_piece(d.parts.cables[i].price, *units, each, *check), most);
       if (less_drop ? price.unbuildable > least.unbuildable
                     : !is_better(price, i, least, best, d.parts.cables))
         continue;
@@ -374,9 +391,13 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal, wiring how) n
   h.supply.cable = best >= 0 ? best : choice->nearest;
   h.supply.check = choice->check;
   h.supply.ruled_by = choice->by;
+  h.supply.credit = choice->credit;
   if (best >= 0 && best != choice->cable) {  // thicker than it needs: its feeders are cheaper for it
     h.supply.check = *check_feeder(q, d.parts.cables[static_cast<std::size_t>(best)]);
     h.supply.ruled_by = governed::price;
+    const cable& row = d.parts.cables[static_cast<std::size_t>(best)];
+    const money price = row.price * *sale_units(h.supply.cut, row.sale_quantum);
+    h.supply.credit = credit_of(worth_of(each, valued_ampacity(h.supply.check)), price);
   }
   lay_feeders(d, hub, taken);
 }
@@ -857,7 +878,7 @@ constexpr cost cost_of_wiring(draft& d, std::int32_t output) noexcept {
     if (w.cable < 0) return;
     const cable& row = d.parts.cables[static_cast<std::size_t>(w.cable)];
     if (const auto units = sale_units(w.cut, row.sale_quantum); units.ok())
-      sum += weighed_cost(d.question.rules, row, *units, w.check);
+      sum += cost_of_piece(row.price, *units) - cost{.price = w.credit};
   };
   const auto add_joint = [&](bool made, std::int32_t connector) noexcept {
     if (connector >= 0) sum += cost_of(d.parts.connectors[static_cast<std::size_t>(connector)].price, 1);

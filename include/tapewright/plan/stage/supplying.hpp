@@ -133,6 +133,8 @@ constexpr void open_drivers(draft& d, std::span<const std::int32_t> group,
   for (const packed_bin& bin : packed.bins) {
     driver_plan& p = d.drivers[static_cast<std::size_t>(base_driver) + static_cast<std::size_t>(bin.part)];
     p.part = d.search.part_of[static_cast<std::size_t>(bin.type)];
+    p.credit = d.parts.drivers[static_cast<std::size_t>(p.part)].price -
+               d.search.cutting.types[static_cast<std::size_t>(bin.type)].price;
     ++p.outputs;
   }
   // a driver's outputs stand together: its first one follows those of the drivers before it

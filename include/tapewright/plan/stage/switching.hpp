@@ -69,7 +69,7 @@ constexpr carrier_choice choose_carriers(draft& d, const switched_group& g,
   for (std::int32_t c = 0; c < static_cast<std::int32_t>(d.parts.controllers.size()); ++c) {
     const controller& one = d.parts.controllers[static_cast<std::size_t>(c)];
     if (pinned_elsewhere(z.pinned_controller, static_cast<std::size_t>(c))) continue;
-    if (best.price < cost_of(weighed_price(d.question.rules, one), 1)) continue;  // dearer by itself
+    if (best.price < counted(g, one)) continue;  // dearer by itself
     if (may_lead(one, z, g.channels) && controller_type(d, g, one, type)) weigh(c);
   }
   return best;
@@ -85,7 +85,10 @@ constexpr void open_hubs(draft& d, const switched_group& g, std::span<const std:
                  .controller = d.search.part_of[static_cast<std::size_t>(packed.bins[b].type)],
                  .follows = b == 0 ? -1 : base});
   for (std::size_t i = 0; i < group.size(); ++i) put_on_hub(d, run_at(d, group[i]), base + packed.bin_of[i]);
-  for (std::size_t h = static_cast<std::size_t>(base); h < d.hubs.size(); ++h) check_controller_of(d, h, t);
+  for (std::size_t h = static_cast<std::size_t>(base); h < d.hubs.size(); ++h) {
+    check_controller_of(d, h, t);
+    if (const controller* c = d.controller_of(d.hubs[h]); c != nullptr) d.hubs[h].credit = credit_of(g, *c);
+  }
 }
 
 /// Puts a group where it costs least; false, and nothing decided, where nothing carries all of it.

@@ -83,8 +83,8 @@ inline constexpr money fewest_drivers_surcharge{1'000'000'000};
 
 /// Takes the surcharge out of a plan again. With it more may have been taken off for a driver's capacity than its own
 /// price allows: then the bound still holds, but proves nothing.
-constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const catalogue& priced,
-                                  const design_rules& rules) noexcept {
+constexpr void take_off_surcharge(plan& p, std::span<order_line> order, std::span<driver_plan> drivers,
+                                  const catalogue& priced, const design_rules& rules) noexcept {
   for (order_line& l : order) {
     if (l.part.kind != part_kind::driver) continue;
     l.unit_price = priced.drivers[static_cast<std::size_t>(l.part.index)].price;
@@ -93,7 +93,9 @@ constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const ca
   }
   const money surcharged = p.price;
   add_up(p, rules.terms());
-  p.capacity_credit = capacity_credit(rules, priced, p);
+  for (driver_plan& d : drivers)
+    d.credit = credit_of(d.credit, priced.drivers[static_cast<std::size_t>(d.part)].price);
+  p.capacity_credit = capacity_credit(p);
   const money least = p.price_at_least - (surcharged - p.price);  // of orders with no more drivers
   p.price_at_least = least.minor > 0 || p.capacity_credit.minor > 0 ? least : money{};
   p.proven = p.proven && p.price_at_least == p.price - p.capacity_credit;
@@ -146,8 +148,8 @@ constexpr void take_off_surcharge(plan& p, std::span<order_line> order, const ca
   if (!answer.ok()) return answer.why();
   made.answer = *answer;
   if (kind == alternative_kind::fewer_drivers) {
-    detail::take_off_surcharge(made.answer, space.plan.order.first(answer->order.size()), parts,
-                               question.rules);
+    detail::take_off_surcharge(made.answer, space.plan.order.first(answer->order.size()),
+                               space.plan.drivers.first(answer->drivers.size()), parts, question.rules);
     made.parts = parts;
   }
   return made;
