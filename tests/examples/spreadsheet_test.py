@@ -455,6 +455,11 @@ class SampleSheet(WithCalc):
                           for line in self.plan_list("alternatives", 7)],
                          [(way, minor(price), minor(more), *map(float, counts)) for way, price, more, *counts in wanted])
         self.assertEqual(self.plan_list("conflict", 6), [])
+        # and so they stand below the order of the sheet itself
+        shown = [line[0] for line in self.quote.Sheets.getByName("Order").getCellRangeByName("A1:A200").DataArray]
+        at = shown.index("Other ways to build it, cheapest first")
+        self.assertEqual(shown[at + 1:at + 3 + len(wanted)], ["way", *(way for way, *_ in wanted), ""])
+        self.assertEqual(shown[shown.index("What stands against it, and what would help") + 1:][:2], ["column", ""])
 
     def test_a_conflict_is_that_of_the_order_sheet(self):
         folder = FOLDER / "strict"
