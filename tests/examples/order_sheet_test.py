@@ -721,6 +721,25 @@ class Program(Case):
         self.assertEqual(prices, sorted(prices))
         self.assertTrue(all(price >= own for price in prices))
 
+    def test_capacity_to_spare_is_worth_something(self):
+        told = run(BOOKSHOP)[1]
+        self.assertNotIn("to spare", told)
+        price = float(re.search(r"^  price +([\d.]+)$", told, re.M)[1])
+        spare = []
+        for worth in (1, 1000, 4000):  # minor units for 100 W; 1 is less than any two drivers differ by
+            shutil.copy(f"{BOOKSHOP}/rules.csv", self.folder / "rules.csv")
+            self.edit("rules.csv", "rule,value\n", f"rule,value\nspare_driver_minor_per_100w,{worth}\n")
+            code, printed, told = run(str(self.folder))
+            self.assertEqual((code, told), (0, ""))
+            paid = float(re.search(r"^  price +([\d.]+)$", printed, re.M)[1])
+            counts, credit = re.search(r"^  counts +([\d.]+), the price less ([\d.]+) ", printed, re.M).groups()
+            self.assertAlmostEqual(float(counts) + float(credit), paid, 6)
+            self.assertIn("count less", printed)
+            self.assertGreaterEqual(paid, price)
+            spare.append(float(re.search(r"^  to spare +([\d.]+) W of drivers", printed, re.M)[1]))
+        self.assertEqual(spare, sorted(spare))
+        self.assertGreater(spare[-1], spare[0])
+
     def test_what_does_not_go_together(self):
         self.assertIn("goes together", run(BOOKSHOP, "--conflict")[1])
         self.edit("runs.csv", "shelf-novels,\"Shelves, novels\",shelves,white-24,4.60,6.1",

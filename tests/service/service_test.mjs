@@ -124,6 +124,16 @@ const ordered = async (change) => {
   return reply.json();
 };
 
+test('capacity to spare, worth something: more of it, the price told apart from what it counts', async () => {
+  const [plain, asked] = [await ordered(() => {}), await ordered((job) => (job.terms = { spare_driver_minor_per_100w: 4000, spare_cable_minor_per_a: 1 }))];
+  const { price_minor, price_at_least_minor, capacity_credit_minor, spare_drivers_w, proven } = asked.summary;
+  assert.equal(plain.summary.capacity_credit_minor, 0);
+  assert.ok(spare_drivers_w > plain.summary.spare_drivers_w && price_minor > plain.summary.price_minor);
+  assert.ok(asked.summary.spare_cables_a > 0 && asked.summary.spare_controllers_a > 0);
+  assert.equal(price_minor, sum(asked.order, (line) => line.total_minor));
+  assert.ok(proven && price_at_least_minor === price_minor - capacity_credit_minor);
+});
+
 test('discount, tax and fees: by hand, to the minor unit', async () => {
   const plain = await ordered(() => {});
   const asked = await ordered((job) => (job.terms = { discount_bp: 750, tax_bp: 1900, cut_fee_minor: 120 }));
@@ -199,6 +209,7 @@ for (const [what, spoil, at] of [
   ['a tax below none', (j) => (j.terms = { tax_bp: -1 }), '/terms/tax_bp'],
   ['half a hundredth of a per cent', (j) => (j.terms = { tax_bp: 0.5 }), '/terms/tax_bp'],
   ['a rounding that is none', (j) => (j.terms = { rounding: 'up' }), '/terms/rounding'],
+  ['capacity worth less than nothing', (j) => (j.terms = { spare_driver_minor_per_100w: -1 }), '/terms/spare_driver_minor_per_100w'],
   ['a search without an end', (j) => (j.terms = { search_steps: 1e15 }), '/terms/search_steps'],
 ]) {
   test(`422: ${what}`, async () => {
