@@ -1632,7 +1632,7 @@ typedef struct tw_plan_totals {
  * Since 2. */
 typedef struct tw_quote {
   uint32_t struct_size;
-  int32_t proven;            /* 1: no order for this job is cheaper, as price_at_least_minor counts */
+  int32_t proven;            /* 1: it holds every rule, and no order that does is cheaper */
   int32_t every_price_known; /* 0: net is a lower bound */
   int32_t reserved;
   int64_t net_minor; /* sum of the lines whose price is known; above 4e15 all five are 0 */
@@ -1640,9 +1640,10 @@ typedef struct tw_quote {
   int64_t taxable_minor; /* net - discount */
   int64_t tax_minor;
   int64_t gross_minor;
-  /* What the net price is at least, whatever controllers carry the runs, whatever drivers carry these, and however tape
-   * and cable are cut from what is sold; routes, cable sizes, joints and protection as they are. 0 = no bound. Where
-   * spare capacity is worth something, what the net price less capacity_credit_minor is at least; below 0 too. */
+  /* What the net price of any order for this job is at least that holds every rule: whatever controllers carry the
+   * runs, whatever drivers carry these, whatever cables, joints and protection follow, and however tape and cable are
+   * cut from what is sold. 0 = no bound, for want of prices. Where spare capacity is worth something, what the net price
+   * less capacity_credit_minor is at least, cables, joints and protection as they are; below 0 too. */
   int64_t price_at_least_minor;
   int64_t gap_minor;    /* net price, less that credit, above that bound */
   int64_t search_steps; /* that the searches took */

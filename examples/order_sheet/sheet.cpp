@@ -79,10 +79,9 @@ std::string summary(const planned& p) {
                               amount(made.capacity_credit) + " that capacity is worth by the rules");
   }
   const std::string verb = counted_less ? "count" : "cost";
-  out += line("cheapest",
-              (made.proven ? "proven: no other controllers, drivers or stock lengths " + verb + " less"
-                           : "not proven: other controllers, drivers or stock lengths " + verb +
-                                 " at least " + amount(made.price_at_least)));
+  out += line("cheapest", (made.proven ? "proven: no other order that holds the rules " + verb + "s less"
+                                       : "not proven: any order that holds the rules " + verb +
+                                             "s at least " + amount(made.price_at_least)));
   return out;
 }
 

@@ -62,6 +62,7 @@ struct design_rules {
   std::int64_t search_steps = 200'000;  // of all searches together: a budget that no machine's speed changes
   spare_weights balanced{};             // what spare capacity is worth; nothing: the least price
 
+  constexpr bool weighs_capacity() const noexcept { return balanced != spare_weights{}; }
   constexpr price_terms terms() const noexcept {
     return {.discount = {discount_bp, 10'000}, .tax = {tax_bp, 10'000}, .rounding = rounding};
   }

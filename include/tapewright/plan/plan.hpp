@@ -357,13 +357,17 @@ struct spare_capacity {
 /// What the searches of a plan have found so far; prices less what capacity is worth (rules.balanced).
 struct search_tally {
   std::int64_t steps_left = 0, steps = 0;
-  cost price{}, price_at_least{};  ///< of all that was searched for
-  bool proven = true;
+  cost price{}, price_at_least{};  ///< of the parts told so far
+  cost tape_at_least{};            ///< of tape and its pieces, which are cut alike in every order
+  bool split = false;              ///< runs that could share controllers are carried one by one
 
+  constexpr void add_tape(cost found, cost least) noexcept {
+    add(found, least);
+    tape_at_least += least;
+  }
   constexpr void add(cost found, cost least) noexcept {
     price += found;
     price_at_least += least;
-    proven = proven && !costs_less(least, found);
   }
   /// What one search may take: a quarter of what is left, so that no question starves the others.
   constexpr std::int64_t steps_of_one() const noexcept { return (steps_left + 3) / 4; }
@@ -371,6 +375,19 @@ struct search_tally {
     steps += used;
     steps_left -= used;
   }
+};
+
+/// While it lives, what is added to a tally counts with nothing in its bound.
+class unbounded {
+ public:
+  constexpr explicit unbounded(search_tally& tally) noexcept : tally_{tally}, least_{tally.price_at_least} {}
+  unbounded(const unbounded&) = delete;
+  unbounded& operator=(const unbounded&) = delete;
+  constexpr ~unbounded() noexcept { tally_.price_at_least = least_; }
+
+ private:
+  search_tally& tally_;
+  cost least_;
 };
 
 /// The whole answer, as views of the space it was written into; valid while that space is.
@@ -393,12 +410,14 @@ struct plan {
   price_sum to_pay{};  ///< its discount, tax and gross by the rules' terms; all 0 where it passes 4e15
   bool every_price_known = false;
   bool fits = false;  ///< no finding failed
-  /// What the order costs at least, whatever controllers carry the runs, whatever drivers carry these, and
-  /// however tape and cable are cut from what is sold; routes, cable sizes, joints and protection as they are.
-  /// Where spare capacity is worth something (rules.balanced) that is a statement on price - capacity_credit,
-  /// what such an order counts; it may be below 0 then.
+  /// What any order for this job costs at least that holds every rule: whatever controllers carry the runs, whatever
+  /// drivers carry these, whatever cables, joints, splices and protection follow, and however tape and cable are cut
+  /// from what is sold. Cables, joints and protection follow as the planner chooses them: connectors before solder where
+  /// the rules say so, one cable to a feed point, feed points evenly spaced. 0 where lines without a price leave no bound.
+  /// Where spare capacity is worth something (rules.balanced) that is a statement on price - capacity_credit, what an
+  /// order counts, and on controllers, drivers and stock lengths only: the rest as it is. It may be below 0 then.
   money price_at_least{};
-  bool proven = false;      ///< no such order is cheaper, or counts less
+  bool proven = false;      ///< it holds every rule, and no such order is cheaper; or counts less
   money capacity_credit{};  ///< what the rules' weights take off for the capacity bought, see plan/spare.hpp
   spare_capacity spare{};
   std::int64_t steps = 0;  ///< that the searches took, of the rules' search_steps

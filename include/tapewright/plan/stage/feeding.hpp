@@ -366,10 +366,12 @@ constexpr void wire_hub(draft& d, std::int32_t hub, volts nominal, wiring how) n
   cost least = no_choice;
   const auto look = [&](bool at_drop) noexcept {
     for (std::size_t i = 0; i < d.parts.cables.size(); ++i) {
-      const auto check = check_feeder(q, d.parts.cables[i]);
-      if (!check.ok() || !check->fits) continue;
       const auto units = sale_units(h.supply.cut, d.parts.cables[i].sale_quantum);
       if (!units.ok()) continue;
+      const cost own = cost_of_piece(d.parts.cables[i].price, *units);
+      if (!at_drop && each.minor == 0 && own > least) continue;  // before its feeders
+      const auto check = check_feeder(q, d.parts.cables[i]);
+      if (!check.ok() || !check->fits) continue;
       const hub_share takes = share_of(*check, splice);
       if (at_drop && takes.drop_share > taken.drop_share) continue;
       const bool less_drop = at_drop && takes.drop_share < taken.drop_share;
@@ -871,14 +873,21 @@ constexpr bool is_wired(draft& d, std::int32_t output) noexcept {
   return all;
 }
 
+/// What a piece of cable costs that is bought by itself.
+constexpr cost cost_of_cable(const cable& k, metres cut) noexcept {
+  const auto units = sale_units(cut, k.sale_quantum);
+  return units.ok() ? cost_of_piece(k.price, *units) : cost{};
+}
+
 /// What the wiring of an output counts: its cables, splices, joints and links, each by itself.
-constexpr cost cost_of_wiring(draft& d, std::int32_t output) noexcept {
+/// @param cable_price  cost(const cable&, metres cut)
+template <class CablePrice = decltype(cost_of_cable)>
+constexpr cost cost_of_wiring(draft& d, std::int32_t output,
+                              const CablePrice& cable_price = cost_of_cable) noexcept {
   cost sum;
   const auto add_cable = [&](const laid_cable& w) noexcept {
-    if (w.cable < 0) return;
-    const cable& row = d.parts.cables[static_cast<std::size_t>(w.cable)];
-    if (const auto units = sale_units(w.cut, row.sale_quantum); units.ok())
-      sum += cost_of_piece(row.price, *units) - cost{.price = w.credit};
+    if (w.cable >= 0)
+      sum += cable_price(d.parts.cables[static_cast<std::size_t>(w.cable)], w.cut) - cost{.price = w.credit};
   };
   const auto add_joint = [&](bool made, std::int32_t connector) noexcept {
     if (connector >= 0) sum += cost_of(d.parts.connectors[static_cast<std::size_t>(connector)].price, 1);

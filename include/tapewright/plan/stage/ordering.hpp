@@ -142,13 +142,15 @@ constexpr fault buy_by_length(draft& d, const sold_by_length& sold) noexcept {
         if (cut->sold_of[i] == static_cast<std::int32_t>(s))
           cut_from(i, static_cast<std::int32_t>(s) + 1, units);
     }
-    if (many) {
-      const metres need = tapewright::detail::sum_of(pieces);
-      d.tally.add(cost_of_piece(sold.price, quanta),
-                  cost_of_piece(sold.price, quanta_for(need, sold.quantum)));
-    } else {
-      d.tally.add(cut->price, cut->price_at_least);
-    }
+    // the bound of a whole order counts cables in its wiring: these pieces are not the only ones there could be
+    const auto tell = [&](const cost& found, const cost& least) noexcept {
+      if (sold.part.kind == part_kind::tape) d.tally.add_tape(found, least);
+      else if (d.question.rules.weighs_capacity()) d.tally.add(found, least);
+    };
+    if (many)
+      tell(cost_of_piece(sold.price, quanta),
+           cost_of_piece(sold.price, quanta_for(tapewright::detail::sum_of(pieces), sold.quantum)));
+    else tell(cut->price, cut->price_at_least);
   }
   for (std::size_t i = fitting; i < all.count; ++i) {
     const std::int64_t units = quanta_for(d.search.pieces[i].length, sold.quantum);
@@ -195,9 +197,10 @@ constexpr fault order_parts(draft& d) noexcept {
   for (const driver_plan& p : d.drivers) detail::add_piece(d, part_kind::driver, parts.drivers, p.part);
   std::int64_t cuts = 0;
   for (const cut_piece& p : d.pieces) cuts += p.part.kind == part_kind::tape ? 1 : 0;
-  if (d.question.rules.cut_fee.minor > 0)
-    detail::add_to_line(d, {part_kind::service, 2}, service_kind::cut_piece, cuts, {},
-                        d.question.rules.cut_fee);
+  if (const money fee = d.question.rules.cut_fee; fee.minor > 0) {
+    detail::add_to_line(d, {part_kind::service, 2}, service_kind::cut_piece, cuts, {}, fee);
+    d.tally.add_tape(cost_of(fee, cuts), cost_of(fee, cuts));
+  }
   for (std::size_t t = 0; t < parts.tapes.size(); ++t) {
     const tape& row = parts.tapes[t];
     if (const fault f = detail::buy_by_length(d, {{part_kind::tape, static_cast<std::int32_t>(t)},

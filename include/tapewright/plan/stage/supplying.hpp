@@ -123,6 +123,35 @@ constexpr cost drivers_at_least(draft& d, std::span<const std::int32_t> group, s
   return packed->price_at_least;
 }
 
+/// Whether two hubs may hang on one driver.
+constexpr bool may_share(const draft& d, std::int32_t a, std::int32_t b) noexcept {
+  const hub_plan &x = hub_at(d, a), &y = hub_at(d, b);
+  return (x.zone == y.zone || may_share_driver(d.zone_of(x), d.zone_of(y))) &&
+         d.nominal_of(a) == d.nominal_of(b);
+}
+
+/// Hangs a hub on an output; the first one tells the place of its driver.
+constexpr void hang_on(draft& d, std::int32_t hub, std::int32_t output) noexcept {
+  hub_plan& h = hub_at(d, hub);
+  h.output = output;
+  output_plan& o = d.outputs[static_cast<std::size_t>(output)];
+  o.load += h.load;
+  o.current += h.total;
+  driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
+  if (!(p.load.v > 0)) p.zone = h.zone;
+  p.load += h.load;
+}
+
+/// Judges the driver of an output by all that hangs on it.
+constexpr void check_output(draft& d, std::int32_t output, volts nominal) noexcept {
+  output_plan& o = d.outputs[static_cast<std::size_t>(output)];
+  const driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
+  const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
+  const auto check = check_driver(d.parts.drivers[static_cast<std::size_t>(p.part)],
+                                  duty_for(d, z, nominal, o.load, o.current));
+  if (check.ok()) o.check = *check;
+}
+
 /// Writes the drivers of a packing, driver by driver and output by output.
 constexpr void open_drivers(draft& d, std::span<const std::int32_t> group,
                             const packing_answer& packed) noexcept {
@@ -147,27 +176,15 @@ constexpr void open_drivers(draft& d, std::span<const std::int32_t> group,
   };
   for (std::size_t b = 0; b < packed.bins.size(); ++b) d.outputs.push({});
   for (std::size_t i = 0; i < group.size(); ++i) {
-    hub_plan& h = hub_at(d, group[i]);
     const packed_bin& bin = packed.bins[static_cast<std::size_t>(packed.bin_of[i])];
-    h.output = output_of(bin);
-    output_plan& o = d.outputs[static_cast<std::size_t>(h.output)];
+    const std::int32_t at = output_of(bin);
+    output_plan& o = d.outputs[static_cast<std::size_t>(at)];
     o.driver = base_driver + bin.part;
     o.number = bin.output;
-    o.load += h.load;
-    o.current += h.total;
-    driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
-    if (!(p.load.v > 0)) p.zone = h.zone;
-    p.load += h.load;
+    hang_on(d, group[i], at);
   }
-  const volts nominal = d.nominal_of(group[0]);
-  for (std::size_t at = static_cast<std::size_t>(base_output); at < d.outputs.size(); ++at) {
-    output_plan& o = d.outputs[at];
-    const driver_plan& p = d.drivers[static_cast<std::size_t>(o.driver)];
-    const zone& z = d.question.zones[static_cast<std::size_t>(p.zone)];
-    const auto check = check_driver(d.parts.drivers[static_cast<std::size_t>(p.part)],
-                                    duty_for(d, z, nominal, o.load, o.current));
-    if (check.ok()) o.check = *check;
-  }
+  for (std::size_t at = static_cast<std::size_t>(base_output); at < d.outputs.size(); ++at)
+    check_output(d, static_cast<std::int32_t>(at), d.nominal_of(group[0]));
 }
 
 /// What a search of controllers and drivers together may take: it leaves half of all steps to the others.
@@ -280,11 +297,6 @@ constexpr void drop_empty_hubs(draft& d) noexcept {
 /// drivers cost more than the bound over single runs, controllers and drivers are searched together, and the hubs
 /// of the switching stage are given up for others that cost less with their drivers.
 constexpr fault supply_hubs(draft& d) noexcept {
-  const auto may_share = [&](std::int32_t a, std::int32_t b) noexcept {
-    const hub_plan &x = detail::hub_at(d, a), &y = detail::hub_at(d, b);
-    return (x.zone == y.zone || may_share_driver(d.zone_of(x), d.zone_of(y))) &&
-           d.nominal_of(a) == d.nominal_of(b);
-  };
   const std::size_t hubs = d.hubs.size();
   std::span<std::int32_t> rest = d.scratch.first(hubs);
   for (std::size_t h = 0; h < hubs; ++h) rest[h] = static_cast<std::int32_t>(h);
@@ -295,13 +307,14 @@ constexpr fault supply_hubs(draft& d) noexcept {
     const std::int32_t first = rest[0];
     std::size_t count = 0, left = 0;
     for (const std::int32_t at : rest)
-      if (may_share(first, at)) d.scratch[runs + count++] = at;
+      if (detail::may_share(d, first, at)) d.scratch[runs + count++] = at;
       else rest[left++] = at;
     rest = rest.first(left);
     const std::span<std::int32_t> all = d.scratch.subspan(runs, count);
     const std::span<std::int32_t> group = detail::without_hopeless(d, all);
     if (group.empty() || detail::supply(d, group, in_group)) continue;
     // a least load can keep a whole group from fitting
+    const unbounded none{d.tally};
     for (std::size_t k = 0; k < group.size(); ++k)
       if (!detail::supply(d, group.subspan(k, 1), in_group)) detail::tell_no_driver(d, group[k]);
   }

@@ -210,6 +210,8 @@ constexpr void switch_group(draft& d, std::span<std::int32_t> all) noexcept {
     else leave_bare(d, at);
   const std::span<const std::int32_t> group = all.first(kept);
   if (group.empty() || carry(d, g, group)) return;
+  const unbounded none{d.tally};  // there may be ways to carry some of them together
+  d.tally.split = true;
   for (std::size_t k = 0; k < kept; ++k)
     if (!carry(d, g, group.subspan(k, 1))) leave_bare(d, group[k]);
 }
@@ -235,6 +237,24 @@ constexpr bool same_group(const draft& d, const run_plan& a, const run_plan& b) 
          d.tape_of(a).common == d.tape_of(b).common && needs_controller(d, a) == needs_controller(d, b);
 }
 
+/// All runs, group by group, at the start of the scratch.
+constexpr std::span<std::int32_t> runs_by_group(draft& d) noexcept {
+  const std::span<std::int32_t> order = d.scratch.first(d.runs.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = static_cast<std::int32_t>(i);
+  std::sort(order.begin(), order.end(),
+            [&](std::int32_t a, std::int32_t b) noexcept { return looked_at_before(d, a, b); });
+  return order;
+}
+
+/// Calls visit(group) for each group of such an order.
+template <class Visit>
+constexpr void each_group(const draft& d, std::span<std::int32_t> order, const Visit& visit) noexcept {
+  for (std::size_t first = 0, past = 0; first < order.size(); first = past) {
+    while (past < order.size() && same_group(d, run_at(d, order[first]), run_at(d, order[past]))) ++past;
+    visit(order.subspan(first, past - first));
+  }
+}
+
 }  // namespace detail
 
 /// Takes the cut runs; decides the hub of each and every hub's controller; scratch: two numbers a run,
@@ -243,18 +263,10 @@ constexpr bool same_group(const draft& d, const run_plan& a, const run_plan& b) 
 /// lead it. A run that nothing carries is told as a finding and gets a bare hub, so that the rest of the
 /// plan can still be judged.
 constexpr fault switch_runs(draft& d) noexcept {
-  const std::span<std::int32_t> order = d.scratch.first(d.runs.size());
   const std::span<std::int32_t> proven = hubs_proven(d);
   std::fill(proven.begin(), proven.end(), 0);
-  for (std::size_t i = 0; i < order.size(); ++i) order[i] = static_cast<std::int32_t>(i);
-  std::sort(order.begin(), order.end(),
-            [&](std::int32_t a, std::int32_t b) noexcept { return detail::looked_at_before(d, a, b); });
-  for (std::size_t first = 0, past = 0; first < order.size(); first = past) {
-    while (past < order.size() &&
-           detail::same_group(d, detail::run_at(d, order[first]), detail::run_at(d, order[past])))
-      ++past;
-    detail::switch_group(d, order.subspan(first, past - first));
-  }
+  detail::each_group(d, detail::runs_by_group(d),
+                     [&](std::span<std::int32_t> group) noexcept { detail::switch_group(d, group); });
   find_runs_of_hubs(d);
   return {};
 }
