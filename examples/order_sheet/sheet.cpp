@@ -78,10 +78,11 @@ std::string summary(const planned& p) {
     out += line("counts", amount(made.price - made.capacity_credit) + ", the price less " +
                               amount(made.capacity_credit) + " that capacity is worth by the rules");
   }
-  const std::string verb = counted_less ? "count" : "cost";
-  out += line("cheapest", (made.proven ? "proven: no other order that holds the rules " + verb + "s less"
-                                       : "not proven: any order that holds the rules " + verb +
-                                             "s at least " + amount(made.price_at_least)));
+  // with weights the proof speaks of less
+  const std::string others = counted_less ? "controllers, drivers or stock lengths count" : "orders cost";
+  out += line("cheapest", made.proven
+                              ? "proven: no other " + others + " less"
+                              : "not proven: other " + others + " at least " + amount(made.price_at_least));
   return out;
 }
 
