@@ -189,7 +189,12 @@ function zone_element(zone, runs) {
 }
 const nearest_ingress = (asked) => [67, 65, 44, 0].find((choice) => asked >= choice);
 
+/** Rules and terms of the job that is shown, those too that have no field: these stay as they came. */
+let unshown = {};
+const told_in = (list, otherwise) => (list !== null && typeof list === 'object' && !Array.isArray(list) ? list : otherwise);
+
 function show_job(job) {
+  unshown = { rules: told_in(job.rules, example.rules), terms: told_in(job.terms, {}) };
   const zones = job.zones.map((zone) => zone_element(zone, job.runs.filter((run) => run.zone === zone.code)));
   at('zones').replaceChildren(...zones);
   const figures = (fields, told, preset, structure) =>
@@ -290,7 +295,8 @@ function read_job() {
   const problems = [];
   const inputs = new Map();
   const { without, ...terms } = members(at('term_fields'), problems);
-  const job = { zones: [], runs: [], rules: read_rules(problems), terms, without };
+  const rules = { ...unshown.rules, ...members(at('rule_fields'), problems) };
+  const job = { zones: [], runs: [], rules, terms: { ...unshown.terms, ...terms }, without };
   for (const list of ['rule', 'term']) at(`${list}_fields`).querySelectorAll('[data-member]').forEach((input) => inputs.set(`/${list}s/${input.dataset.member}`, input));
   const codes = new Set();
   document.querySelectorAll('.zone').forEach((element, z) => {
@@ -309,11 +315,6 @@ function read_job() {
     }
   });
   return { job, problems, inputs };
-}
-
-function read_rules(problems) {
-  const { rules } = example;
-  return { ...rules, ...members(at('rule_fields'), problems) };
 }
 
 function say(kind, text) {

@@ -222,6 +222,14 @@ test('a job is kept as a file and opened again; what is no job is told and chang
   await verdict(page, 'It can be built');
   assert.equal(await verdict_text(page), before);
   assert.equal(await page.getByLabel('Job').inputValue(), 'A bookshop that does not exist');
+  // rules and terms that have no field are kept as they came
+  const other = JSON.parse(kept);
+  Object.assign(other.job.rules, { circuits_grouped: 3, tariff_minor_per_kwh: 40 });
+  other.job.terms = { ...other.job.terms, rounding: 'total', search_steps: 150_000 };
+  await open_as('other.json', Buffer.from(JSON.stringify(other)));
+  await verdict(page, 'It can be built');
+  const [again] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Keep as a file' }).click()]);
+  assert.deepEqual(JSON.parse(readFileSync(await again.path())).job, other.job);
   for (const broken of ['{', '[]', 'null', '{"job": {"zones": 3, "runs": []}}', '{"job": {"zones": [null], "runs": []}}']) {
     await open_as('broken.json', Buffer.from(broken));
     await verdict(page, 'broken.json holds no job');
