@@ -24,7 +24,8 @@ struct switched_group {
   polarity common = polarity::common_positive;
   std::int32_t channels = 1;  ///< of the tape that has most
   bool switched = false;      ///< wants a controller at all
-  amps supply_limit{};        ///< the most that one output of any driver gives
+  amps supply_limit{};        ///< no output of any driver gives more, whichever of the runs are on it
+  amps sure_supply{};         ///< some output gives so much, whichever they are
   money ampere_worth{};       ///< what an ampere of a controller's total is worth
 
   /// Loads of an item: its channels, the total of all, the total where the controller keeps the all-on limit.
@@ -53,6 +54,22 @@ constexpr cost counted(const switched_group& g, const controller& c) noexcept {
   return cost_of(c.price - credit_of(g, c), 1);
 }
 
+/// Writes what the outputs of drivers give to some runs of a group. Together their power is no less a share of nominal
+/// voltage times current than the least of theirs, and no more than the greatest.
+constexpr void limit_supply(const draft& d, switched_group& g, std::span<const std::int32_t> runs) noexcept {
+  double least = 1, greatest = 0;
+  for (const std::int32_t at : runs)
+    for (const bool kept : {false, true})
+      if (const auto load = run_load(d, d.runs[static_cast<std::size_t>(at)], kept); load.ok()) {
+        least = smaller(least, power_share_of(*load, g.nominal));
+        greatest = larger(greatest, power_share_of(*load, g.nominal));
+      }
+  if (!(greatest > 0)) greatest = 1;
+  const zone& z = d.question.zones[static_cast<std::size_t>(g.zone)];
+  g.supply_limit = g.sure_supply = greatest_output(d, z, g.nominal, greatest);
+  if (least < greatest * (1 - rounding_share)) g.supply_limit = greatest_output(d, z, g.nominal, least);
+}
+
 /// The group of some runs (places in d.runs) that same_switched_group holds alike.
 constexpr switched_group group_of(const draft& d, std::span<const std::int32_t> runs) noexcept {
   const run_plan& first = d.runs[static_cast<std::size_t>(runs[0])];
@@ -63,7 +80,7 @@ constexpr switched_group group_of(const draft& d, std::span<const std::int32_t> 
                    .switched = needs_controller(d, first)};
   for (const std::int32_t at : runs)
     g.channels = std::max(g.channels, d.runs[static_cast<std::size_t>(at)].load.channels);
-  g.supply_limit = greatest_output(d, d.zone_of(first), t.nominal);
+  limit_supply(d, g, runs);
   g.ampere_worth = d.question.rules.balanced.controller;
   for (const controller& c : d.parts.controllers)
     if (g.ampere_worth.minor > 0 && may_switch(d, g, c))

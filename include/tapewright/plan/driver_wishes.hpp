@@ -38,8 +38,9 @@ constexpr bool may_share_driver(const zone& a, const zone& b) noexcept {
 
 /// The most current that one output of any driver gives in this zone at this voltage with the headroom
 /// kept; 0 where none fits at all. Limits: derated power and current, and the output's own connector.
+/// `power_share`: what a load draws of nominal voltage times the current it is sized for, power_share_of.
 constexpr amps greatest_output(const design_rules& rules, const catalogue& parts, const zone& z,
-                               volts nominal) noexcept {
+                               volts nominal, double power_share) noexcept {
   amps greatest;
   for (std::size_t i = 0; i < parts.drivers.size(); ++i) {
     const driver& s = parts.drivers[i];
@@ -48,14 +49,21 @@ constexpr amps greatest_output(const design_rules& rules, const catalogue& parts
     const watts little{larger(s.least_load.v, 0.001)};
     const auto check = check_driver(s, duty_for(rules, z, nominal, little, little / nominal));
     if (!check.ok() || !check->fits) continue;
-    double amperes = smaller((check->capacity / nominal).v / (1 + rules.headroom), check->current_limit.v);
+    double amperes =
+        smaller((check->capacity / nominal).v / (1 + rules.headroom) / power_share, check->current_limit.v);
     if (s.output_connector.v > 0) amperes = smaller(amperes, s.output_connector.v);
     if (amperes > greatest.v) greatest = amps{amperes};
   }
   return greatest;
 }
-constexpr amps greatest_output(const draft& d, const zone& z, volts nominal) noexcept {
-  return greatest_output(d.question.rules, d.parts, z, nominal);
+constexpr amps greatest_output(const draft& d, const zone& z, volts nominal, double power_share) noexcept {
+  return greatest_output(d.question.rules, d.parts, z, nominal, power_share);
+}
+
+/// Below 1 for constant power: cables are sized for the current that it draws at the voltage left to a lamp.
+constexpr double power_share_of(const tape_load& load, volts nominal) noexcept {
+  const watts at_nominal = load.total_sized * nominal;
+  return at_nominal > load.sized && load.sized.v > 0 ? load.sized / at_nominal : 1.0;
 }
 
 }  // namespace tapewright

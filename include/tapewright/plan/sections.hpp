@@ -68,10 +68,11 @@ constexpr bool carriable(const job& j, const catalogue& parts, const run& r, std
   const tape& t = parts.tapes[static_cast<std::size_t>(r.tape)];
   const zone& z = j.zones[static_cast<std::size_t>(r.zone)];
   const metres length = t.cut_pitch * static_cast<double>(segments);
-  const amps most = greatest_output(j.rules, parts, z, t.nominal);
   const auto carries = [&](const controller* c) noexcept {
     const auto load = sized_load(t, length, j.rules.drop_to_lamp, c != nullptr && c->enforces_all_on_limit);
-    if (!load.ok() || load->total_sized > most) return false;
+    if (!load.ok()) return false;
+    const double share = power_share_of(*load, t.nominal);
+    if (load->total_sized > greatest_output(j.rules, parts, z, t.nominal, share)) return false;
     if (c == nullptr) return true;
     controller_duty duty{
         .total = load->total_sized, .input = t.nominal, .common = t.common, .ambient = z.driver_ambient};

@@ -93,16 +93,21 @@ constexpr void open_hubs(draft& d, const switched_group& g, std::span<const std:
 
 /// Puts a group where it costs least; false, and nothing decided, where nothing carries all of it.
 constexpr bool carry(draft& d, const switched_group& g, std::span<const std::int32_t> group) noexcept {
-  const carrier_choice chosen = choose_carriers(d, g, group);
+  switched_group sure = g;  // what is put on a hub is carried by some driver
+  sure.supply_limit = g.sure_supply;
+  cost at_least = no_choice;
+  if (g.sure_supply < g.supply_limit) at_least = choose_carriers(d, g, group).price_at_least;
+  const carrier_choice chosen = choose_carriers(d, sure, group);
   if (!(chosen.price < no_choice)) return false;
+  at_least = std::min(at_least, chosen.price_at_least);
   packing_answer packed = chosen.packed;
   if (chosen.packed_for != chosen.lead) {  // the room holds another one
-    const auto again = pack_runs(d, g, group, chosen.lead);
+    const auto again = pack_runs(d, sure, group, chosen.lead);
     if (!again.ok() || !again->fits) return false;
     packed = *again;
   }
-  if (chosen.lead >= 0) d.tally.add(packed.price, chosen.price_at_least);
-  const bool proven = !costs_less(chosen.price_at_least, packed.price);
+  if (chosen.lead >= 0) d.tally.add(packed.price, at_least);
+  const bool proven = !costs_less(at_least, packed.price);
   const std::size_t before = d.hubs.size();
   open_hubs(d, g, group, packed);
   for (std::size_t h = before; h < d.hubs.size(); ++h) hubs_proven(d)[h] = proven ? 1 : 0;
@@ -161,7 +166,7 @@ constexpr void tell_no_controller(draft& d, std::int32_t at) noexcept {
       default: break;
     }
   }
-  const amps supply = greatest_output(d, z, t.nominal);
+  const amps supply = greatest_output(d, z, t.nominal, power_share_of(r.load, t.nominal));
   if (f.limit == 0 && alone.total > supply) {
     f.value = alone.total.v;
     f.limit = supply.v;
@@ -205,15 +210,20 @@ constexpr bool has_carrier(const draft& d, const switched_group& g, const run_pl
 constexpr void switch_group(draft& d, std::span<std::int32_t> all) noexcept {
   const switched_group g = group_of(d, all);
   std::size_t kept = 0;
+  const auto group_for = [&](std::int32_t at) noexcept {  // as if it were alone
+    switched_group alone = g;
+    if (g.sure_supply < g.supply_limit) limit_supply(d, alone, {&at, 1});
+    return alone;
+  };
   for (const std::int32_t at : all)
-    if (has_carrier(d, g, run_at(d, at))) all[kept++] = at;
+    if (has_carrier(d, group_for(at), run_at(d, at))) all[kept++] = at;
     else leave_bare(d, at);
   const std::span<const std::int32_t> group = all.first(kept);
   if (group.empty() || carry(d, g, group)) return;
   const unbounded none{d.tally};  // there may be ways to carry some of them together
   d.tally.split = true;
   for (std::size_t k = 0; k < kept; ++k)
-    if (!carry(d, g, group.subspan(k, 1))) leave_bare(d, group[k]);
+    if (!carry(d, group_for(group[k]), group.subspan(k, 1))) leave_bare(d, group[k]);
 }
 
 /// The order in which runs are looked at: zone by zone, group by group, code by code; the order of the

@@ -115,7 +115,8 @@ constexpr volts setting_of(draft& d, std::int32_t at) noexcept {
     if (!lamps.solved || !(lamps.lowest < lamps.highest)) return s.output;
     const volts off = s.output - 0.5 * (lamps.highest + lamps.lowest);
     given += off;
-    if (absolute(off.v) < 1e-5) break;
+    const volts left{absolute(off.v)};  // more than what is still to go
+    if (tenths(given - left) == tenths(given + left)) break;
   }
   for (given = tenths(given < most ? given : most); given > s.output; given = tenths(given - volts{0.1}))
     if (bears(given)) return given;
