@@ -75,13 +75,13 @@ set(public_headers
   include/tapewright/plan/joint_packing.hpp
   include/tapewright/plan/names.hpp
   include/tapewright/plan/notes.hpp
-  include/tapewright/plan/order_packing.hpp
   include/tapewright/plan/output_wiring.hpp
-  include/tapewright/plan/place_bound.hpp
   include/tapewright/plan/plan.hpp
   include/tapewright/plan/plan_network.hpp
   include/tapewright/plan/planner.hpp
-  include/tapewright/plan/price_bound.hpp
+  include/tapewright/plan/proof/order_packing.hpp
+  include/tapewright/plan/proof/place_bound.hpp
+  include/tapewright/plan/proof/price_bound.hpp
   include/tapewright/plan/run_load.hpp
   include/tapewright/plan/run_profile.hpp
   include/tapewright/plan/search/joint_search.hpp

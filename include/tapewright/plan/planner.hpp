@@ -6,9 +6,9 @@
 
 #include "tapewright/core/outcome.hpp"
 #include "tapewright/plan/cost.hpp"
-#include "tapewright/plan/order_packing.hpp"
-#include "tapewright/plan/place_bound.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/proof/order_packing.hpp"
+#include "tapewright/plan/proof/place_bound.hpp"
 #include "tapewright/plan/sections.hpp"
 #include "tapewright/plan/spare.hpp"
 #include "tapewright/plan/stage/connecting.hpp"

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-#include "tapewright/plan/price_bound.hpp"
+#include "tapewright/plan/proof/price_bound.hpp"
 
 #include <doctest/doctest.h>
 

@@ -9,9 +9,9 @@
 
 #include "tapewright/core/bounded.hpp"
 #include "tapewright/plan/cost.hpp"
-#include "tapewright/plan/order_packing.hpp"
 #include "tapewright/plan/plan.hpp"
-#include "tapewright/plan/price_bound.hpp"
+#include "tapewright/plan/proof/order_packing.hpp"
+#include "tapewright/plan/proof/price_bound.hpp"
 #include "tapewright/plan/search/order_search.hpp"
 #include "tapewright/plan/stage/feeding.hpp"
 #include "tapewright/plan/stage/protecting.hpp"

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: BSL-1.0
-#include "tapewright/plan/place_bound.hpp"
+#include "tapewright/plan/proof/place_bound.hpp"
 
 #include <doctest/doctest.h>
 

@@ -11,7 +11,7 @@
 #include "tapewright/plan/controller_packing.hpp"
 #include "tapewright/plan/driver_packing.hpp"
 #include "tapewright/plan/plan.hpp"
-#include "tapewright/plan/price_bound.hpp"
+#include "tapewright/plan/proof/price_bound.hpp"
 #include "tapewright/plan/search/order_search.hpp"
 #include "tapewright/plan/stage/supplying.hpp"
 #include "tapewright/plan/stage/switching.hpp"

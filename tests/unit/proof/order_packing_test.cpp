@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: BSL-1.0
 // What a whole order costs, beside every way there is to share runs and hubs out.
-#include "tapewright/plan/order_packing.hpp"
+#include "tapewright/plan/proof/order_packing.hpp"
 
 #include <doctest/doctest.h>
 
