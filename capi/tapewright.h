@@ -1615,7 +1615,7 @@ typedef struct tw_plan_totals {
   int32_t fits;              /* 1: no rule is broken */
   int32_t every_price_known; /* 0: the price is a lower bound */
   int32_t runs, hubs, outputs, drivers, order_lines, cut_pieces, connections, findings, readings, notes;
-  int32_t breakers;     /* least number of circuits of the given breaker */
+  int32_t breakers;     /* circuits of the given breaker, each with a residual current device of its own */
   int32_t drivers_each; /* most drivers on one of them */
   int32_t feeds;        /* further feed points; since 2 */
   int64_t price_minor;

@@ -91,7 +91,7 @@ enum class advice : std::int16_t {
   X(31, source_limited, "A", at_most, "driver's greatest current against the cable's ampacity")             \
   X(32, breaker_steady, "A", at_most, "steady mains current on one breaker")                                \
   X(33, breaker_inrush, "A", at_most, "inrush of the drivers on one breaker")                               \
-  X(34, leakage_sum, "A", at_most, "sum of protective-conductor currents")                                  \
+  X(34, leakage_sum, "A", at_most, "protective-conductor currents on one circuit")                          \
   X(35, no_controller, "", at_most, "no controller of the catalogue fits")                                  \
   X(36, no_feeder, "", at_most, "no feeder cable of the catalogue fits")                                    \
   X(37, no_supply_cable, "", at_most, "no supply cable of the catalogue fits")                              \

@@ -150,9 +150,10 @@ struct driver_plan {
 /// Mains side of the whole job.
 struct mains_plan {
   amps steady{};
-  std::int32_t breakers = 0;      ///< least number of circuits of the given breaker
+  std::int32_t breakers =
+      0;  ///< circuits of the given breaker, each with a residual current device of its own
   std::int32_t drivers_each = 0;  ///< most drivers on one of them
-  amps leakage{};
+  amps leakage{};                 ///< of all drivers together
   kilowatt_hours yearly{};
   money yearly_cost{};
 };

@@ -160,6 +160,45 @@ TEST_CASE("findings: every plan says of itself what it checked, worst first") {
     CHECK(find(*p, code) != nullptr);
 }
 
+// By hand: four drivers that leak 4 mA each. A device of 30 mA may be used to 30 % (9 mA), so that it takes two of them,
+// where breaker and inrush would take all four.
+TEST_CASE("a circuit takes no more drivers than its residual current device bears") {
+  zone places[4];
+  run shelves[4];
+  for (std::size_t i = 0; i < 4; ++i) {
+    places[i] = small_job::zones[0];
+    places[i].driver_place = {};  // no driver is shared
+    shelves[i] = small_job::runs[0];
+    shelves[i].zone = static_cast<std::int32_t>(i);
+  }
+  driver leaky = small_job::drivers[0];
+  leaky.inrush_peak = 10_A;
+  leaky.leakage = amps{0.004};
+  job question = small_job::question();
+  question.zones = places;
+  question.runs = shelves;
+  catalogue parts = small_job::parts;
+  parts.drivers = {&leaky, 1};
+  roomy make;
+  const auto p = make(question, parts);
+  REQUIRE(p.ok());
+  CHECK(p->fits);
+  CHECK(p->drivers.size() == 4);
+  CHECK(p->mains.breakers == 2);
+  CHECK(p->mains.drivers_each == 2);
+  CHECK(close_rel(p->mains.leakage.v, 0.016, five_roundings));
+  const finding* leaks = find(*p, finding_code::leakage_sum);
+  REQUIRE(leaks != nullptr);
+  CHECK(leaks->value == 0.008);
+  CHECK(close_rel(leaks->limit, 0.009, five_roundings));
+
+  leaky.leakage = amps{0.0095};  // more than a device bears of one driver alone
+  const auto each = make(question, parts);
+  REQUIRE(each.ok());
+  CHECK(!each->fits);
+  CHECK(each->mains.breakers == 4);
+}
+
 TEST_CASE("connection schedule: every conductor once, every tape terminal reached, no outputs joined") {
   roomy make;
   const auto p = make(small_job::question(), small_job::parts);

@@ -12,9 +12,9 @@ namespace tapewright::stage {
 
 namespace detail {
 
-/// The drivers on one breaker, filled in order.
+/// The drivers on one breaker and one residual current device, filled in order.
 struct circuit {
-  amps steady, inrush;
+  amps steady, inrush, leakage;
   bool inrush_known = true;
   std::int32_t drivers = 0;
 };
@@ -22,6 +22,7 @@ struct circuit {
 constexpr circuit with(circuit c, const driver_plan& p, const driver& s) noexcept {
   c.steady += p.mains_current;
   c.inrush += s.inrush_peak;
+  c.leakage += s.leakage;
   c.inrush_known = c.inrush_known && s.inrush_peak.v > 0;
   ++c.drivers;
   return c;
@@ -29,8 +30,8 @@ constexpr circuit with(circuit c, const driver_plan& p, const driver& s) noexcep
 
 }  // namespace detail
 
-/// Takes the drivers; decides how many circuits of the given breaker they need, each driver on the
-/// first that still takes it, and sums current, leakage and energy. The fullest circuit is told.
+/// Takes the drivers; decides how many circuits of the given breaker and residual current device they need, filled
+/// one after the other, and sums current, leakage and energy. The fullest circuit is told, and the one that leaks most.
 /// Needs 4 findings; scratch: none.
 constexpr fault size_mains(draft& d) noexcept {
   const design_rules& rules = d.question.rules;
@@ -40,10 +41,12 @@ constexpr fault size_mains(draft& d) noexcept {
   detail::circuit open, fullest;
   double fullest_use = -1;
   breaker_check fullest_check;
+  amps most_leakage;
   const auto close = [&]() noexcept {
     if (open.drivers == 0) return;
     ++d.mains.breakers;
     if (open.drivers > d.mains.drivers_each) d.mains.drivers_each = open.drivers;
+    if (open.leakage > most_leakage) most_leakage = open.leakage;
     const auto check = check_breaker(breaker, open.steady, open.inrush, open.inrush_known);
     if (!check.ok()) return;
     const double use = larger(check->steady_utilisation, check->inrush_utilisation);
@@ -71,7 +74,9 @@ constexpr fault size_mains(draft& d) noexcept {
     const detail::circuit fuller = detail::with(open, p, s);
     const auto check = check_breaker(breaker, fuller.steady, fuller.inrush, fuller.inrush_known);
     if (!check.ok()) return check.why();
-    if (check->fits || open.drivers == 0) {
+    const auto leaks = check_leakage(fuller.leakage, rules.residual_device, rules.leakage_share);
+    if (!leaks.ok()) return leaks.why();
+    if (open.drivers == 0 || (check->fits && leaks->fits)) {
       open = fuller;
       continue;
     }
@@ -87,7 +92,7 @@ constexpr fault size_mains(draft& d) noexcept {
                             fullest_check.inrush_limit.v, fullest_check.inrush_source,
                             advice::larger_breaker));
   }
-  const auto leakage = check_leakage(d.mains.leakage, rules.residual_device, rules.leakage_share);
+  const auto leakage = check_leakage(most_leakage, rules.residual_device, rules.leakage_share);
   if (!leakage.ok()) return leakage.why();
   d.findings.push(checked(finding_code::leakage_sum, whole, leakage->sum.v, leakage->limit.v, leakage->from,
                           advice::smaller_breaker_group));
