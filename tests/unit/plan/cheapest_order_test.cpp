@@ -225,7 +225,7 @@ TEST_CASE("controllers and drivers: no way there is counts less than the bound, 
   MESSAGE("seed " << r.seed());
   const auto storage = std::make_unique<plan_storage<8, 4000>>();
   int weighed = 0, fitting = 0, proven = 0, best = 0, credited = 0;
-  for (int round = 0; weighed < 800 && round < 8000; ++round) {
+  for (int round = 0; weighed < cases(800) && round < 8000; ++round) {
     CAPTURE(round);
     owned_job o;
     fill_tiny_job(r, o);
@@ -254,8 +254,8 @@ TEST_CASE("controllers and drivers: no way there is counts less than the bound, 
   }
   MESSAGE(weighed << " jobs, " << proven << " proven, " << best << " the cheapest there is, " << credited
                   << " where capacity is worth something");
-  CHECK(weighed >= 600);
-  CHECK(credited >= 600);
+  CHECK(weighed >= cases(600));
+  CHECK(credited >= cases(600));
   CHECK(proven >= fitting - fitting / 20);  // a bound that never proves anything has not been tested
 }
 
@@ -334,7 +334,7 @@ TEST_CASE("an order does not depend on the order of the lists it is made from") 
   random_source r{20261202};
   MESSAGE("seed " << r.seed());
   const auto storage = std::make_unique<plan_storage<8, 4000>>();
-  for (int round = 0; round < 600; ++round) {
+  for (int round = 0; round < cases(600); ++round) {
     CAPTURE(round);
     owned_job o;
     fill_random_job(r, o);

@@ -237,7 +237,7 @@ TEST_CASE("whole orders: no way there is costs less than the bound, nor than wha
   MESSAGE("seed " << r.seed());
   const auto storage = std::make_unique<plan_storage<8, 4000>>();
   int weighed = 0, by_search = 0, hurried_proven = 0, gaps = 0, left_out = 0;
-  for (int round = 0; weighed < 400 && round < 4000; ++round) {
+  for (int round = 0; weighed < cases(400) && round < 4000; ++round) {
     CAPTURE(round);
     owned_job o;
     fill_tiny_job(r, o);
@@ -273,10 +273,10 @@ TEST_CASE("whole orders: no way there is costs less than the bound, nor than wha
   }
   MESSAGE(weighed << " jobs, all proven; in a hurry " << hurried_proven << " proven, " << gaps << " not, "
                   << by_search << " of these dearer; " << left_out << " had too many ways");
-  CHECK(weighed >= 300);
+  if (every_case) CHECK(weighed >= 300);
   CHECK(left_out < weighed / 10);
-  CHECK(hurried_proven >= 100);  // a bound that never proves anything has not been tested
-  CHECK(gaps >= 50);
+  if (every_case) CHECK(hurried_proven >= 100);  // a bound that never proves anything has not been tested
+  if (every_case) CHECK(gaps >= 50);
   CHECK(by_search >= 1);
 }
 
@@ -285,7 +285,7 @@ TEST_CASE("whole orders: a cheaper part never makes one dearer while both are pr
   MESSAGE("seed " << r.seed());
   const auto storage = std::make_unique<plan_storage<8, 4000>>();
   int compared = 0, cheaper = 0;
-  for (int round = 0; compared < 300 && round < 3000; ++round) {
+  for (int round = 0; compared < cases(300) && round < 3000; ++round) {
     CAPTURE(round);
     owned_job o;
     fill_tiny_job(r, o);
@@ -305,6 +305,6 @@ TEST_CASE("whole orders: a cheaper part never makes one dearer while both are pr
     cheaper += second->price < was.price;
   }
   MESSAGE(compared << " pairs, " << cheaper << " cheaper");
-  CHECK(compared >= 300);
-  CHECK(cheaper >= 30);
+  CHECK(compared >= cases(300));
+  if (every_case) CHECK(cheaper >= 30);
 }

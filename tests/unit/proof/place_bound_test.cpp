@@ -18,7 +18,7 @@ TEST_CASE("place by place: no small job has an order below its bound, nor below 
   MESSAGE("seed " << r.seed());
   const auto storage = std::make_unique<plan_storage<10, 4000>>();
   int bounded = 0, proven = 0, several = 0;
-  for (int round = 0; round < 4000; ++round) {
+  for (int round = 0; round < cases(4000); ++round) {
     CAPTURE(round);
     owned_job o;
     fill_random_job(r, o, {.runs = 7, .zones = 4, .controllers = 4, .drivers = 12});
@@ -52,7 +52,7 @@ TEST_CASE("place by place: no small job has an order below its bound, nor below 
     }
   }
   MESSAGE(bounded << " bounded, " << several << " of several drivers, " << proven << " proven");
-  CHECK(bounded >= 200);
-  CHECK(several >= 50);
+  if (every_case) CHECK(bounded >= 200);
+  if (every_case) CHECK(several >= 50);
   CHECK(proven >= bounded / 4);
 }

@@ -38,7 +38,7 @@ TEST_CASE(
   random_source r{20261128};
   MESSAGE("seed " << r.seed());
   int kept = 0, near = 0;
-  for (int round = 0; round < 1500; ++round) {
+  for (int round = 0; round < cases(1500); ++round) {
     CAPTURE(round);
     owned_job o;
     fill_random_job(r, o, {.runs = 12, .longest_m = 8});
@@ -64,6 +64,6 @@ TEST_CASE(
     near += least.price * 10 > whole.price * 9;
   }
   MESSAGE(kept << " orders, " << near << " within a tenth of their bound");
-  CHECK(kept >= 300);
+  if (every_case) CHECK(kept >= 300);
   CHECK(near >= kept * 3 / 4);
 }
