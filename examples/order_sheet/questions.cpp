@@ -122,7 +122,7 @@ std::string alternatives_text(const planned& p, fault& why) {
   std::vector<driver> drivers(p.parts().drivers.size());
   std::vector<cable> cables(p.parts().cables.size());
   plan_room room = p.another_room();
-  alternative found[6];
+  alternative found[std::size(all_alternatives)];
   const auto told = alternatives(p.job(), p.parts(), {zones, drivers, cables, room.space()}, found);
   why = told.why();
   list all{.file = {},

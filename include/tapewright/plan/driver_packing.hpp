@@ -39,8 +39,8 @@ constexpr packing_item driver_item(watts load, amps current, std::int64_t rank) 
   return item;
 }
 
-/// A driver as a type of such a question: derated capacity less headroom, current limit, one cable only
-/// at a connector of its own; false where it may not be used for these wishes at all.
+/// A driver as a type of such a question: derated capacity less headroom, current limit, one cable only at a
+/// connector of its own; false where it may not be used for these wishes at all.
 constexpr bool driver_type(const draft& d, const zone& z, volts nominal, std::size_t part,
                            packing_type& type) noexcept {
   if (pinned_elsewhere(z.pinned_driver, part)) return false;
@@ -70,8 +70,7 @@ constexpr void weigh_drivers(std::span<packing_type> types, volts nominal, money
 }
 
 /// Writes the drivers that may serve a zone at a voltage as types, at their price less what their capacity is worth by
-/// the rules; `part_of` tells which is which. Ranks go
-/// by code, so that the order of the catalogue does not matter.
+/// the rules; `part_of` tells which is which. Ranks go by code, so that the order of the catalogue does not matter.
 constexpr std::size_t driver_types(const draft& d, const zone& z, volts nominal) noexcept {
   const std::span<packing_type> types = d.search.cutting.types;
   std::size_t count = 0;

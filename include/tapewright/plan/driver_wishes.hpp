@@ -4,6 +4,7 @@
 
 #include "tapewright/core/text.hpp"
 #include "tapewright/plan/plan.hpp"
+#include "tapewright/plan/spare.hpp"
 
 namespace tapewright {
 
@@ -38,7 +39,7 @@ constexpr bool may_share_driver(const zone& a, const zone& b) noexcept {
 
 /// The most current that one output of any driver gives in this zone at this voltage with the headroom
 /// kept; 0 where none fits at all. Limits: derated power and current, and the output's own connector.
-/// `power_share`: what a load draws of nominal voltage times the current it is sized for, power_share_of.
+/// `power_share`: of the load, as power_share_of tells; over 0, up to 1.
 constexpr amps greatest_output(const design_rules& rules, const catalogue& parts, const zone& z,
                                volts nominal, double power_share) noexcept {
   amps greatest;
@@ -49,10 +50,9 @@ constexpr amps greatest_output(const design_rules& rules, const catalogue& parts
     const watts little{larger(s.least_load.v, 0.001)};
     const auto check = check_driver(s, duty_for(rules, z, nominal, little, little / nominal));
     if (!check.ok() || !check->fits) continue;
-    double amperes =
-        smaller((check->capacity / nominal).v / (1 + rules.headroom) / power_share, check->current_limit.v);
-    if (s.output_connector.v > 0) amperes = smaller(amperes, s.output_connector.v);
-    if (amperes > greatest.v) greatest = amps{amperes};
+    const double by_power = (check->capacity / nominal).v / (1 + rules.headroom) / power_share;
+    const amps most{smaller(by_power, usable_current(s, *check).v)};
+    if (most > greatest) greatest = most;
   }
   return greatest;
 }
@@ -60,7 +60,9 @@ constexpr amps greatest_output(const draft& d, const zone& z, volts nominal, dou
   return greatest_output(d.question.rules, d.parts, z, nominal, power_share);
 }
 
-/// Below 1 for constant power: cables are sized for the current that it draws at the voltage left to a lamp.
+/// What a load draws of nominal voltage times the current that cables and controllers are sized for; over 0, up to 1.
+/// Below 1 for constant power: it is sized for the current that it draws at the voltage left to a lamp.
+/// Formula  share = sized power / (sized current x nominal).  Source: closed form.
 constexpr double power_share_of(const tape_load& load, volts nominal) noexcept {
   const watts at_nominal = load.total_sized * nominal;
   return at_nominal > load.sized && load.sized.v > 0 ? load.sized / at_nominal : 1.0;

@@ -65,8 +65,7 @@ constexpr std::string_view text_of(note_code code) noexcept {
              "with everything else on the circuit.";
     case note_code::fit_residual_current_device:
       return "Protect each circuit by a residual current device of its own, as local code asks: behind one "
-             "device the "
-             "protective-conductor currents of all drivers add up.";
+             "device the protective-conductor currents of all drivers add up.";
     case note_code::route_apart_from_mains:
       return "Route extra-low-voltage cables apart from mains cables, or use cables insulated for the "
              "highest voltage present.";

@@ -150,8 +150,7 @@ struct driver_plan {
 /// Mains side of the whole job.
 struct mains_plan {
   amps steady{};
-  std::int32_t breakers =
-      0;  ///< circuits of the given breaker, each with a residual current device of its own
+  std::int32_t breakers = 0;      ///< circuits, each with a breaker and a residual current device
   std::int32_t drivers_each = 0;  ///< most drivers on one of them
   amps leakage{};                 ///< of all drivers together
   kilowatt_hours yearly{};

@@ -68,12 +68,18 @@ constexpr bool carriable(const job& j, const catalogue& parts, const run& r, std
   const tape& t = parts.tapes[static_cast<std::size_t>(r.tape)];
   const zone& z = j.zones[static_cast<std::size_t>(r.zone)];
   const metres length = t.cut_pitch * static_cast<double>(segments);
+  const auto sized = [&](bool kept) noexcept { return sized_load(t, length, j.rules.drop_to_lamp, kept); };
+  const auto driven = [&](const outcome<tape_load>& load) noexcept {
+    return load.ok() && load->total_sized <=
+                            greatest_output(j.rules, parts, z, t.nominal, power_share_of(*load, t.nominal));
+  };
+  const outcome<tape_load> free = sized(false), kept = sized(true);
+  const bool free_driven = driven(free), kept_driven = driven(kept);
   const auto carries = [&](const controller* c) noexcept {
-    const auto load = sized_load(t, length, j.rules.drop_to_lamp, c != nullptr && c->enforces_all_on_limit);
-    if (!load.ok()) return false;
-    const double share = power_share_of(*load, t.nominal);
-    if (load->total_sized > greatest_output(j.rules, parts, z, t.nominal, share)) return false;
+    const bool keeps = c != nullptr && c->enforces_all_on_limit;
+    if (!(keeps ? kept_driven : free_driven)) return false;
     if (c == nullptr) return true;
+    const outcome<tape_load>& load = keeps ? kept : free;
     controller_duty duty{
         .total = load->total_sized, .input = t.nominal, .common = t.common, .ambient = z.driver_ambient};
     for (std::int32_t k = 0; k < load->channels; ++k) duty.channel_current.push(load->channel_current[k]);

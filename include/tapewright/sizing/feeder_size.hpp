@@ -288,7 +288,8 @@ struct feeder_choice {
   std::int64_t units = 0;        ///< sale quanta of it
 };
 
-/// The cheapest cable that fits, its price for the length less what its ampacity is worth (q.ampere_worth); without prices, or among equals, the thinnest; then by code.
+/// The cheapest cable that fits, its price for the length less what its ampacity is worth (q.ampere_worth); without
+/// prices, or among equals, the thinnest; then by code.
 /// The order of the list does not matter, but for rows that are the same in all of these.
 ///
 /// @param banned  one entry a cable, not 0 = leave it out; may be empty.

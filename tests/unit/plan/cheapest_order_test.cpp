@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "support/counted_price.hpp"
+#include "support/every_way.hpp"
 #include "support/random_job.hpp"
 #include "support/small_job.hpp"
 #include "tapewright/plan/planner.hpp"
@@ -24,159 +25,37 @@ namespace {
 
 std::size_t at(std::int64_t i) { return static_cast<std::size_t>(i); }
 
-/// Every way: runs dealt out to hubs of their own group, each hub with every controller that may stand there,
-/// hubs dealt out to outputs that may carry them, each output with its cheapest driver. Knows the checks of single
-/// controllers and drivers, and nothing of searches. Drivers of one output.
-class every_way {
+/// Every way, each output with the driver that counts least. Drivers of one output.
+class cheapest_carriers : every_way {
  public:
-  every_way(const job& j, const catalogue& parts) : j_{j}, parts_{parts} {}
+  using every_way::every_way;
 
   /// The least price of controllers and drivers, less what their capacity is worth by the rules; no_way where
   /// nothing carries all.
   long long least() {
-    place_run(0);
+    look();
     return best_;
   }
-  static constexpr long long no_way = 1LL << 60;
 
  private:
-  struct hub {
-    std::vector<std::size_t> runs;
-    std::int32_t controller = -1;
-    controller_duty duty{};
-    watts load{};
-  };
-
-  const tape& tape_of(std::size_t run) const { return parts_.tapes[at(j_.runs[run].tape)]; }
-  const zone& zone_of(const hub& h) const { return j_.zones[at(j_.runs[h.runs[0]].zone)]; }
-  volts nominal_of(const hub& h) const { return tape_of(h.runs[0]).nominal; }
-  bool switched(std::size_t run) const {
-    const zone& z = j_.zones[at(j_.runs[run].zone)];
-    return z.wants_controller || !z.features.empty() || tape_of(run).channels.size() > 1;
+  long long price_of(const controller& c, const hub& h) const override {
+    return counted_price(j_, parts_, c, zone_of(h), nominal_of(h));
   }
-  bool alike(std::size_t a, std::size_t b) const {
-    return j_.runs[a].zone == j_.runs[b].zone && tape_of(a).nominal == tape_of(b).nominal &&
-           tape_of(a).common == tape_of(b).common && switched(a) == switched(b);
+  bool is_hopeless(long long price) const override { return price >= best_; }
+  void with_outputs(long long price) override {
+    for (const output& o : outputs_) price += cheapest_driver(o);
+    best_ = std::min(best_, price);
   }
 
-  void place_run(std::size_t run) {
-    if (run == j_.runs.size()) return choose_controller(0, 0);
-    for (std::size_t h = 0; h < hubs_.size(); ++h)
-      if (alike(hubs_[h].runs[0], run)) {
-        hubs_[h].runs.push_back(run);
-        place_run(run + 1);
-        hubs_[h].runs.pop_back();
-      }
-    hubs_.push_back({.runs = {run}});
-    place_run(run + 1);
-    hubs_.pop_back();
-  }
-
-  /// Fills in what a hub carries with a controller (or none); false where the controller does not carry it.
-  bool load_hub(hub& h, std::int32_t with) const {
-    h.controller = with;
-    const controller* c = with < 0 ? nullptr : &parts_.controllers[at(with)];
-    h.load = {};
-    h.duty = {
-        .input = nominal_of(h), .common = tape_of(h.runs[0]).common, .ambient = zone_of(h).driver_ambient};
-    for (const std::size_t r : h.runs) {
-      const tape& t = tape_of(r);
-      const auto cut = cut_to_pitch(j_.runs[r].measured, t.cut_pitch);
-      const auto load =
-          sized_load(t, cut->length, j_.rules.drop_to_lamp, c != nullptr && c->enforces_all_on_limit);
-      for (std::int32_t k = 0; k < load->channels; ++k) {
-        if (at(k) < h.duty.channel_current.size()) h.duty.channel_current[at(k)] += load->channel_current[k];
-        else h.duty.channel_current.push(load->channel_current[k]);
-      }
-      h.duty.total += load->total_sized;
-      h.load += load->sized;
-    }
-    if (c == nullptr) return true;
-    const auto check = check_controller(*c, h.duty);
-    return check.ok() && check->fits;
-  }
-
-  /// The leader of a group is the same for all its hubs; what follows it is more of the same or a repeater.
-  bool may_stand(const hub& h, std::int32_t c) const {
-    const controller& one = parts_.controllers[at(c)];
-    if (one.is_repeater) return true;
-    std::size_t channels = 0;
-    for (std::size_t r = 0; r < j_.runs.size(); ++r)
-      if (alike(h.runs[0], r)) channels = std::max(channels, tape_of(r).channels.size());
-    if (!meets(one.features, zone_of(h).features) || at(one.channels) < channels) return false;
-    for (const hub& other : hubs_)
-      if (&other < &h && alike(other.runs[0], h.runs[0]) &&
-          !parts_.controllers[at(other.controller)].is_repeater && other.controller != c)
-        return false;
-    return true;
-  }
-
-  void choose_controller(std::size_t at_hub, long long price) {
-    if (price >= best_) return;
-    if (at_hub == hubs_.size()) {
-      for (const hub& h : hubs_) {  // every group has a leader
-        if (h.controller < 0) continue;
-        bool led = false;
-        for (const hub& o : hubs_)
-          led = led || (alike(o.runs[0], h.runs[0]) && !parts_.controllers[at(o.controller)].is_repeater);
-        if (!led) return;
-      }
-      return place_hub(0, price);
-    }
-    hub& h = hubs_[at_hub];
-    if (!switched(h.runs[0])) {
-      load_hub(h, -1);
-      return choose_controller(at_hub + 1, price);
-    }
-    for (std::int32_t c = 0; at(c) < parts_.controllers.size(); ++c)
-      if (may_stand(h, c) && load_hub(h, c))
-        choose_controller(at_hub + 1, price + counted_price(j_, parts_, parts_.controllers[at(c)], zone_of(h),
-                                                            nominal_of(h)));
-  }
-
-  long long cheapest_driver(const std::vector<std::size_t>& output) const {
-    const hub& first = hubs_[output[0]];
-    watts load;
-    amps current;
-    for (const std::size_t h : output) {
-      load += hubs_[h].load;
-      current += hubs_[h].duty.total;
-    }
+  long long cheapest_driver(const output& o) const {
+    const hub& first = hubs_[o[0]];
     long long least = no_way;
-    for (const driver& s : parts_.drivers) {
-      if (s.output_connector.v > 0 && output.size() > 1) continue;
-      const auto check =
-          check_driver(s, duty_for(j_.rules, zone_of(first), nominal_of(first), load, current));
-      if (check.ok() && check->fits)
+    for (const driver& s : parts_.drivers)
+      if (drives(s, o))
         least = std::min(least, counted_price(j_, parts_, s, zone_of(first), nominal_of(first)));
-    }
     return least;
   }
 
-  void place_hub(std::size_t h, long long price) {
-    if (h == hubs_.size()) {
-      for (const auto& output : outputs_) price += cheapest_driver(output);
-      best_ = std::min(best_, price);
-      return;
-    }
-    for (std::size_t o = 0; o < outputs_.size(); ++o) {
-      const hub &a = hubs_[outputs_[o][0]], &b = hubs_[h];
-      const bool same_zone = &zone_of(a) == &zone_of(b);
-      if (!(same_zone || may_share_driver(zone_of(a), zone_of(b))) || nominal_of(a) != nominal_of(b))
-        continue;
-      outputs_[o].push_back(h);
-      place_hub(h + 1, price);
-      outputs_[o].pop_back();
-    }
-    outputs_.push_back({h});
-    place_hub(h + 1, price);
-    outputs_.pop_back();
-  }
-
-  const job& j_;
-  const catalogue& parts_;
-  std::vector<hub> hubs_;
-  std::vector<std::vector<std::size_t>> outputs_;
   long long best_ = no_way;
 };
 
@@ -237,7 +116,7 @@ TEST_CASE("controllers and drivers: no way there is counts less than the bound, 
     const catalogue parts = o.parts();
     const auto p = make_plan(question, parts, storage->space());
     REQUIRE(p.ok());
-    const long long least = every_way{question, parts}.least();
+    const long long least = cheapest_carriers{question, parts}.least();
     if (!all_carried(*p)) continue;
     ++weighed;
     fitting += p->fits;

@@ -34,7 +34,7 @@ struct storage {
 TEST_CASE("alternatives: soldered tails beside connectors, at the prices of the catalogue") {
   storage s;
   const job j = small_job::question();
-  alternative room[6];
+  alternative room[std::size(all_alternatives)];
   const auto n = alternatives(j, small_job::parts, s.for_job(j, small_job::parts), room);
   REQUIRE(n.ok());
   const auto plan_room = std::make_unique<plan_storage<3>>();
@@ -71,7 +71,7 @@ TEST_CASE("alternatives: one large driver for two small ones") {
   parts.drivers = rows;
   const job j = small_job::question();
   storage s;
-  alternative room[6];
+  alternative room[std::size(all_alternatives)];
   const auto n = alternatives(j, parts, s.for_job(j, parts), room);
   REQUIRE(n.ok());
   const auto plan_room = std::make_unique<plan_storage<3>>();
@@ -116,7 +116,7 @@ TEST_CASE("alternatives: every one fits before the judge, differs as it says, an
     const job j = o.question();
     const catalogue parts = o.parts();
     const alternative_space space = s.for_job(j, parts);
-    alternative room[6];
+    alternative room[std::size(all_alternatives)];
     const auto n = alternatives(j, parts, space, room);
     REQUIRE(n.ok());
     const auto base = make_plan(j, parts, plan_room->space());

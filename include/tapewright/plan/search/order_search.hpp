@@ -295,7 +295,8 @@ class order_search {
     return lead == h ? -1 : static_cast<std::int32_t>(lead);
   }
 
-  static constexpr money none{1'000'000'000'000'000};  // of six parts it can still be added up
+  static constexpr money none{
+      1'000'000'000'000'000};  // one for each hub and each run, it can still be added up
   const order_question& q_;
   const Orders& orders_;
   std::int64_t budget_, steps_of_order_;

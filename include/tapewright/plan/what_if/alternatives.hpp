@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <span>
 #include <string_view>
 #include <utility>
@@ -195,7 +196,7 @@ constexpr bool differs(const alternative& a, const alternative& cheapest) noexce
 ///
 /// @param question, parts  as make_plan takes them.
 /// @param space            the caller's storage; the plan in it is overwritten.
-/// @param room             for up to six alternatives; three are enough to tell the three cheapest.
+/// @param room             for up to std::size(all_alternatives); three are enough to tell the three cheapest.
 /// @return                 how many were written: plans that fit and differ in the way they say. None where
 ///                         the job itself does not fit: see find_conflict. Faults of make_plan; no_room.
 /// Accuracy  each is the cheapest of its kind as far as make_plan proves it (`proven`, `price_at_least`).
@@ -206,7 +207,7 @@ constexpr bool differs(const alternative& a, const alternative& cheapest) noexce
   if (!first.ok()) return first.why();
   if (!first->fits) return std::size_t{0};
   const alternative cheapest = detail::facts_of(alternative_kind::fewer_drivers, {*first, parts}, parts);
-  bounded<alternative, 6> found;
+  bounded<alternative, std::size(all_alternatives)> found;
   for (const alternative_kind kind : all_alternatives) {
     const auto made = make_alternative(kind, question, parts, cheapest.thickest, space);
     if (!made.ok()) return made.why();
